@@ -1,0 +1,262 @@
+package schema
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"stackbook/schema/problem"
+	"stackbook/schema/quantity"
+	"stackbook/schema/source"
+)
+
+// Check holds a record against the dictionary. kind is the word its format
+// line should begin with ("spec"); rotors is the number of rotors of the
+// engine it belongs to, 0 where that is not known. Every problem is reported,
+// sorted, each with file, line and column.
+func Check(doc *source.Doc, kind string, rotors int) problem.List {
+	field := Kinds[kind]
+	c := &checker{file: doc.Name(), rotors: rotors}
+	if !c.format(doc.Root(), kind) {
+		return c.list
+	}
+	if kind == "measurements" {
+		c.instruments = doc.Root().Get("instruments")
+	}
+	c.group(doc.Root(), field, "")
+	c.list.Sort()
+	return c.list
+}
+
+type checker struct {
+	file        string
+	rotors      int
+	instruments *source.Node
+	list        problem.List
+}
+
+func (c *checker) add(n *source.Node, rule, message, mend string) {
+	c.list = append(c.list, problem.Problem{File: c.file, Line: n.Line(), Column: n.Column(), Rule: rule, Message: message, Mend: mend})
+}
+
+func (c *checker) addKey(e source.Entry, rule, message, mend string) {
+	c.list = append(c.list, problem.Problem{File: c.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: rule, Message: message, Mend: mend})
+}
+
+// format checks the first line that matters: what kind of record this is and
+// how new. Without it nothing else can be judged.
+func (c *checker) format(root *source.Node, kind string) bool {
+	want := fmt.Sprintf("%s/%d", kind, FormatNumber)
+	n := root.Get("format")
+	if n == nil || n.Kind() != source.Scalar || n.IsNull() {
+		c.list = append(c.list, problem.Problem{File: c.file, Line: 1, Column: 1, Rule: "format", Message: "the format line is missing", Mend: "write: format: " + want})
+		return false
+	}
+	have, number, _ := strings.Cut(n.Text(), "/")
+	version, err := strconv.Atoi(number)
+	switch {
+	case have == kind && err == nil && version > FormatNumber:
+		c.add(n, "newer-format", fmt.Sprintf("this record has format %s, and this stackbook reads up to %s", n.Text(), want), "use a newer stackbook")
+		return false
+	case n.Text() != want:
+		c.add(n, "format", fmt.Sprintf("the format here is %q", n.Text()), "write: format: "+want)
+		return false
+	}
+	return true
+}
+
+func (c *checker) group(n *source.Node, f *Field, path string) {
+	if n.Kind() != source.Map {
+		c.add(n, "wrong-shape", path+" holds keys of its own", "write them below it, indented")
+		return
+	}
+	for _, e := range n.Entries() {
+		field := f.Find(e.Key)
+		if field == nil {
+			c.unknown(e, f, path)
+			continue
+		}
+		c.value(e, field, join(path, e.Key))
+	}
+	for i := range f.Fields {
+		if field := &f.Fields[i]; field.Required && n.Get(field.Key) == nil {
+			c.add(n, "missing", "the key "+join(path, field.Key)+" is missing: "+field.Help, "add: "+field.Key+": "+example(field))
+		}
+	}
+}
+
+func (c *checker) unknown(e source.Entry, f *Field, path string) {
+	known := make([]string, len(f.Fields))
+	for i := range f.Fields {
+		known[i] = f.Fields[i].Key
+	}
+	message := fmt.Sprintf("unknown key %q", e.Key)
+	if path != "" {
+		message += " in " + path
+	}
+	mend := "fields of your own go under shop:"
+	if near := Nearest(e.Key, known); near != "" {
+		mend = "did you mean " + near + "? " + mend
+	}
+	c.addKey(e, "unknown-key", message, mend)
+}
+
+// value checks one value of a group against its field.
+func (c *checker) value(e source.Entry, f *Field, path string) {
+	n := e.Value
+	if c.glued(e, f) {
+		return
+	}
+	if n.Kind() == source.Scalar && n.IsNull() {
+		if f.Required {
+			c.addKey(e, "empty", path+" is empty: "+f.Help, "write: "+e.Key+": "+example(f))
+		}
+		return
+	}
+	c.node(n, f, path)
+}
+
+// glued reports a comment that swallowed a piece of a number: serial: #1177
+// is nothing at all to YAML, and R-1177 #2 is R-1177 (R13).
+func (c *checker) glued(e source.Entry, f *Field) bool {
+	if f.Type != Code && f.Type != Name {
+		return false
+	}
+	text, ok := e.Value.GluedComment()
+	if !ok {
+		return false
+	}
+	whole := strings.TrimSpace(e.Value.Text() + " " + text)
+	c.add(e.Value, "comment-in-value", fmt.Sprintf("YAML reads %q as a comment, so %s would be %s", text, e.Key, orNothing(e.Value.Text())),
+		"quote it: "+e.Key+": "+strconv.Quote(whole))
+	return true
+}
+
+func orNothing(text string) string {
+	if text == "" {
+		return "empty"
+	}
+	return strconv.Quote(text)
+}
+
+func (c *checker) node(n *source.Node, f *Field, path string) {
+	switch f.Type {
+	case Free:
+	case Group:
+		c.group(n, f, path)
+	case Keyed:
+		c.keyed(n, f, path)
+	case Series:
+		c.series(n, f, path)
+	default:
+		c.scalar(n, f, path)
+	}
+}
+
+func (c *checker) series(n *source.Node, f *Field, path string) {
+	if n.Kind() != source.List {
+		c.add(n, "wrong-shape", path+" is a list", "write: "+lastKey(path)+": ["+example(f.Of)+"]")
+		return
+	}
+	seen := map[string]int{}
+	for i, item := range n.Items() {
+		at := path + "." + strconv.Itoa(i+1)
+		if item.Kind() == source.Scalar && item.IsNull() {
+			c.add(item, "empty", at+" is empty", "write a value or take the entry out")
+			continue
+		}
+		c.node(item, f.Of, at)
+		if id := item.Get(f.Identity); f.Identity != "" && id != nil {
+			if first := seen[id.Text()]; first > 0 {
+				c.add(id, "twice", fmt.Sprintf("%s %q stands here and on line %d", f.Identity, id.Text(), first), "keep one of them")
+			}
+			seen[id.Text()] = id.Line()
+		}
+	}
+}
+
+func (c *checker) scalar(n *source.Node, f *Field, path string) {
+	if n.Kind() != source.Scalar {
+		c.add(n, "wrong-shape", path+" is one value", "write: "+lastKey(path)+": "+example(f))
+		return
+	}
+	if err := f.check(n.Text(), c.rotors); err != nil {
+		c.add(n, f.rule(), path+": "+err.Error(), f.mend(n.Text(), c.rotors))
+	}
+}
+
+// check tells what is wrong with the text of a scalar field.
+func (f *Field) check(text string, rotors int) error {
+	switch f.Type {
+	case Day:
+		_, err := ParseDate(text)
+		return err
+	case Whole:
+		return checkWhole(text, f.Low, f.High)
+	case Quantity:
+		q, err := ParseQuantity(text, f.Dim, f.Unit)
+		if err != nil {
+			return err
+		}
+		return sensible(q, f.Low, f.High, f.Dim, f.Unit)
+	case Flag:
+		if text != "yes" && text != "no" {
+			return fmt.Errorf("%q is neither yes nor no", text)
+		}
+	case Choice:
+		for _, c := range f.Choices {
+			if text == c {
+				return nil
+			}
+		}
+		return fmt.Errorf("%q is not one of the words for it", text)
+	case Position:
+		return CheckPosition(text, rotors)
+	}
+	return nil
+}
+
+func (f *Field) rule() string {
+	switch f.Type {
+	case Day:
+		return "date"
+	case Whole, Quantity:
+		return "quantity"
+	case Position:
+		return "position"
+	}
+	return "word"
+}
+
+// mend is what to write instead.
+func (f *Field) mend(text string, rotors int) string {
+	switch f.Type {
+	case Day:
+		return "write 2024-03-02, or 2024-03-02 14:30"
+	case Quantity:
+		if f.Dim == quantity.Ratio && f.Unit == "1" {
+			return "write a plain number"
+		}
+		return "write it like " + example(f)
+	case Choice:
+		if near := Nearest(text, f.Choices); near != "" {
+			return "did you mean " + near + "?"
+		}
+		return "use one of: " + strings.Join(f.Choices, ", ")
+	case Position:
+		if near := NearestPosition(text, rotors); near != "" {
+			return "did you mean " + near + "?"
+		}
+		return "positions look like rotor/2/apex/3, housing/1, plate/1/rear"
+	}
+	return "write it like " + example(f)
+}
+
+func join(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+func lastKey(path string) string { return path[strings.LastIndex(path, ".")+1:] }

@@ -1,0 +1,311 @@
+package schema
+
+import (
+	"fmt"
+	"strings"
+
+	"stackbook/schema/problem"
+	"stackbook/schema/quantity"
+	"stackbook/schema/source"
+)
+
+// Reading is one line of a measuring session: what was read at one place of
+// one point. Exactly one of Values, Between and Text is given.
+type Reading struct {
+	Point       *Point
+	Key         string // position and place as written
+	Position    string
+	Place       string
+	Values      []quantity.Quantity // one reading, or repeats at this one place
+	Between     []quantity.Quantity // the two ends of an interval: the first enters, the second does not
+	Text        string              // the words of a point that has no number
+	Instrument  string
+	Temperature string
+	Method      string
+	Note        string
+	Node        *source.Node // where the value stands
+}
+
+// groupKeys are the keys of a point's readings that are no positions.
+var groupKeys = []string{"unit", "instrument", "temperature", "method", "note"}
+
+// readingKeys are the keys of a reading written out as a mapping (R20).
+var readingKeys = []string{"value", "between", "text", "unit", "instrument", "temperature", "method", "note"}
+
+func isOneOf(word string, list []string) bool {
+	for _, w := range list {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}
+
+// ReadPoint reads all readings of one point in a session. group is the mapping
+// below the point's id; instruments is the session's list of instruments, nil
+// where there is none. An empty reading was not taken and gives nothing.
+func ReadPoint(file string, point *Point, group, instruments *source.Node, rotors int) ([]Reading, problem.List) {
+	r := &pointReader{file: file, point: point, instruments: instruments, rotors: rotors}
+	if group.Kind() != source.Map {
+		r.add(group, "wrong-shape", point.ID+" holds one line a place", "write them below it: "+point.exampleKey()+": 12.345")
+		return nil, r.list
+	}
+	r.defaults(group)
+	for _, e := range group.Entries() {
+		if !isOneOf(e.Key, groupKeys) {
+			r.line(e)
+		}
+	}
+	return r.readings, r.list
+}
+
+// pointReader gathers the readings and problems of one point.
+type pointReader struct {
+	file        string
+	point       *Point
+	instruments *source.Node
+	rotors      int
+	unit        *quantity.Unit // nil: none given
+	common      Reading        // what holds for every line
+	readings    []Reading
+	list        problem.List
+}
+
+func (r *pointReader) add(n *source.Node, rule, message, mend string) {
+	r.list = append(r.list, problem.Problem{File: r.file, Line: n.Line(), Column: n.Column(), Rule: rule, Message: message, Mend: mend})
+}
+
+func (r *pointReader) defaults(group *source.Node) {
+	r.unit = r.unitOf(group.Get("unit"))
+	r.common = r.particulars(Reading{Point: r.point}, group)
+}
+
+// particulars takes instrument, temperature, method and note from a mapping.
+func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
+	if v := text(n.Get("instrument")); v != "" {
+		into.Instrument = v
+		if r.instruments == nil || r.instruments.Get(v) == nil {
+			r.add(n.Get("instrument"), "instrument", fmt.Sprintf("there is no instrument %q in this session", v), r.instrumentMend(v))
+		}
+	}
+	if v := text(n.Get("temperature")); v != "" {
+		into.Temperature = v
+		if _, err := ParseQuantity(v, quantity.Temperature, "degC"); err != nil {
+			r.add(n.Get("temperature"), "quantity", "temperature: "+err.Error(), "write it like 21.5 degC")
+		}
+	}
+	if v := text(n.Get("method")); v != "" {
+		into.Method = v
+	}
+	if v := text(n.Get("note")); v != "" {
+		into.Note = v
+	}
+	return into
+}
+
+func (r *pointReader) instrumentMend(written string) string {
+	var known []string
+	if r.instruments != nil {
+		known = r.instruments.Keys()
+	}
+	if near := Nearest(written, known); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "add it under instruments: " + written + ": {kind: ...}"
+}
+
+// unitOf reads a unit and sees that it suits the point.
+func (r *pointReader) unitOf(n *source.Node) *quantity.Unit {
+	if text(n) == "" {
+		return nil
+	}
+	u, ok := quantity.Lookup(n.Text())
+	if !ok {
+		mend := "this point is kept in " + r.point.Unit
+		if near := quantity.Nearest(n.Text()); near != "" {
+			mend = "did you mean " + near + "?"
+		}
+		r.add(n, "unit", fmt.Sprintf("unknown unit %q", n.Text()), mend)
+		return nil
+	}
+	if r.point.Text {
+		r.add(n, "unit", r.point.ID+" is written in words and has no unit", "take the line out")
+		return nil
+	}
+	if q, err := quantity.ParseNumber("1", u); err == nil {
+		if _, err := q.As(r.point.Dim); err != nil {
+			r.add(n, "unit", r.point.ID+": "+err.Error(), "this point is kept in "+r.point.Unit)
+			return nil
+		}
+	}
+	return &u
+}
+
+// line reads one line of the group.
+func (r *pointReader) line(e source.Entry) {
+	reading := r.common
+	reading.Key, reading.Node = e.Key, e.Value
+	var ok bool
+	reading.Position, reading.Place, ok = r.point.Split(e.Key, r.rotors)
+	if !ok {
+		r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "place",
+			Message: fmt.Sprintf("%s is not taken at %q", r.point.ID, e.Key), Mend: r.placeMend(e.Key)})
+		return
+	}
+	switch e.Value.Kind() {
+	case source.Scalar:
+		r.scalar(reading, e.Value)
+	case source.List:
+		r.repeats(reading, e.Value, r.unit)
+	default:
+		r.full(reading, e.Value)
+	}
+}
+
+func (r *pointReader) placeMend(key string) string {
+	rotors := r.rotors
+	if rotors == 0 {
+		rotors = MostRotors
+	}
+	if near := Nearest(key, r.point.Keys(rotors)); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "write it like " + r.point.exampleKey()
+}
+
+func (p *Point) exampleKey() string {
+	if keys := p.Keys(1); len(keys) > 0 {
+		return keys[0]
+	}
+	return strings.ReplaceAll(string(p.At[0]), "*n", "1")
+}
+
+func (r *pointReader) scalar(reading Reading, n *source.Node) {
+	if n.IsNull() || n.Text() == "" {
+		return
+	}
+	if r.point.Text {
+		reading.Text = n.Text()
+		r.readings = append(r.readings, reading)
+		return
+	}
+	if q, ok := r.number(n, r.unit); ok {
+		reading.Values = []quantity.Quantity{q}
+		r.readings = append(r.readings, reading)
+	}
+}
+
+func (r *pointReader) repeats(reading Reading, list *source.Node, unit *quantity.Unit) {
+	if r.point.Text {
+		r.add(list, "wrong-shape", r.point.ID+" is written in words", "write one text")
+		return
+	}
+	for _, item := range list.Items() {
+		q, ok := r.number(item, unit)
+		if !ok {
+			return
+		}
+		reading.Values = append(reading.Values, q)
+	}
+	if len(reading.Values) > 0 {
+		r.readings = append(r.readings, reading)
+	}
+}
+
+// full reads a reading written out as a mapping.
+func (r *pointReader) full(reading Reading, n *source.Node) {
+	for _, e := range n.Entries() {
+		if !isOneOf(e.Key, readingKeys) {
+			mend := "a reading may have: " + strings.Join(readingKeys, ", ")
+			if near := Nearest(e.Key, readingKeys); near != "" {
+				mend = "did you mean " + near + "?"
+			}
+			r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-key",
+				Message: fmt.Sprintf("unknown key %q in a reading", e.Key), Mend: mend})
+		}
+	}
+	unit := r.unit
+	if n.Get("unit") != nil {
+		unit = r.unitOf(n.Get("unit"))
+	}
+	reading = r.particulars(reading, n)
+	r.fullValue(reading, n, unit)
+}
+
+func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.Unit) {
+	value, between, words := n.Get("value"), n.Get("between"), n.Get("text")
+	switch {
+	case words != nil && r.point.Text:
+		reading.Text = words.Text()
+		r.readings = append(r.readings, reading)
+	case between != nil:
+		r.interval(reading, between, unit)
+	case value == nil || value.Kind() == source.Scalar && value.IsNull():
+		// Not taken; the note may say why.
+	case value.Kind() == source.List:
+		r.repeats(reading, value, unit)
+	default:
+		if q, ok := r.number(value, unit); ok {
+			reading.Values = []quantity.Quantity{q}
+			r.readings = append(r.readings, reading)
+		}
+	}
+}
+
+func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.Unit) {
+	items := n.Items()
+	if n.Kind() != source.List || len(items) != 2 {
+		r.add(n, "wrong-shape", "between holds two values", "write: between: [0.06, 0.07], the first enters and the second does not")
+		return
+	}
+	low, ok1 := r.number(items[0], unit)
+	high, ok2 := r.number(items[1], unit)
+	if !ok1 || !ok2 {
+		return
+	}
+	if c, err := low.Cmp(high); err == nil && c >= 0 {
+		r.add(n, "quantity", "the second value of between is not greater than the first", "write the smaller one first")
+		return
+	}
+	reading.Between = []quantity.Quantity{low, high}
+	r.readings = append(r.readings, reading)
+}
+
+// number reads one value: a bare number in the unit given for it, or a
+// quantity with its own.
+func (r *pointReader) number(n *source.Node, unit *quantity.Unit) (quantity.Quantity, bool) {
+	if n.Kind() != source.Scalar || n.IsNull() {
+		r.add(n, "quantity", r.point.ID+": a value is missing here", "write a number, or leave the whole reading empty")
+		return quantity.Quantity{}, false
+	}
+	q, err := r.parse(n.Text(), unit)
+	if err == nil {
+		err = sensible(q, r.point.Low, r.point.High, r.point.Dim, r.point.Unit)
+	}
+	if err != nil {
+		mend := "write it like 12.345 " + r.point.Unit
+		if unit != nil {
+			mend = "write a number in " + unit.Symbol() + ", or one with its own unit"
+		}
+		r.add(n, "quantity", r.point.ID+": "+err.Error(), mend)
+		return quantity.Quantity{}, false
+	}
+	return q, true
+}
+
+func (r *pointReader) parse(text string, unit *quantity.Unit) (quantity.Quantity, error) {
+	if unit != nil {
+		if q, err := quantity.ParseNumber(text, *unit); err == nil {
+			return q.As(r.point.Dim)
+		}
+	}
+	return ParseQuantity(text, r.point.Dim, r.point.Unit)
+}
+
+// text is the text of a scalar that may not be there.
+func text(n *source.Node) string {
+	if n == nil || n.Kind() != source.Scalar {
+		return ""
+	}
+	return n.Text()
+}

@@ -1,0 +1,150 @@
+package schema
+
+import "stackbook/schema/quantity"
+
+// Measurements is one measuring session.
+var Measurements = group("measurements", "one measuring session",
+	name("format", "measurements/1").must(),
+	name("engine", "the engine's number").must(),
+	whole("build", "the build measured").within("1", "99").must(),
+	choice("stage", "the stage of the work", stageNames()...).must(),
+	day("date", "the day, and the time where it matters").must(),
+	amount("hours", quantity.Time, "h", "running hours of the engine in all").within("0 h", "100000 h"),
+	amount("hours_error", quantity.Time, "h", "how far the hours may be off").within("0 h", "100000 h"),
+	words("hours_source", "where the hours come from: meter, logger, the customer"),
+	words("by", "who measured, by initials").must(),
+	amount("temperature", quantity.Temperature, "degC", "temperature of the parts"),
+	group("ambient", "the air, where it matters",
+		amount("pressure", quantity.PressureAbsolute, "kPa", "station pressure, not reduced to sea level").within("50 kPa", "115 kPa"),
+		amount("temperature", quantity.Temperature, "degC", "air temperature").within("-60 degC", "70 degC"),
+		amount("humidity", quantity.Ratio, "%", "relative humidity").within("0 %", "100 %")),
+	keyed("instruments", "the instruments used, by a short key of your own", OwnKey, group("", "one instrument",
+		words("kind", "what it is").must(),
+		code("serial", "serial or inventory number"),
+		amount("resolution", quantity.Length, "mm", "smallest step it shows, for an instrument of length"),
+		amount("expanded_uncertainty", quantity.Length, "mm", "expanded uncertainty, k = 2, from its certificate"),
+		words("accuracy", "in words, for other instruments"),
+		day("calibrated", "day of its last calibration"),
+		code("standard", "the setting standard, where two instruments share it"))),
+	keyed("parts", "serials of the parts read, so that readings follow the part", PositionKey, code("", "serial number")),
+	keyed("readings", "what was read", PointKey, free("", "readings of one point")),
+	group("tables", "readings that come in rows", group("dyno", "one run on the dyno, a row a speed",
+		choice("power_at", "where power was taken", "shaft", "wheel", "propeller"),
+		words("correction", "weather correction already in the figures: none, or the standard and its year"),
+		series("columns", "speed first: speed rpm, torque N m, power kW, ...", words("", "a name and its unit")).must(),
+		series("rows", "a list of numbers a row", series("", "one row", Field{Type: Free})).must())),
+	words("conditions", "warm or cold, wet or dry, throttle, tester, who opened it"),
+	words("note", "anything else"),
+	photos,
+	free("shop", "the shop's own fields, free in form"),
+)
+
+// Change is one change, event or note.
+var Change = group("change", "one change, event or note",
+	name("format", "change/1").must(),
+	name("engine", "the engine's number").must(),
+	whole("build", "the build it belongs to").within("1", "99").must(),
+	day("date", "the day it happened, and the time where it matters").must(),
+	choice("kind", "the kind of change", changeKindNames()...).must(),
+	words("by", "who did it, by initials").must(),
+	amount("hours", quantity.Time, "h", "running hours of the engine in all").within("0 h", "100000 h"),
+	amount("hours_error", quantity.Time, "h", "how far the hours may be off").within("0 h", "100000 h"),
+	words("hours_source", "where the hours come from: meter, logger, the customer"),
+	words("what", "what was done or happened").must(),
+	words("why", "why"),
+	series("touches", "the positions it altered; everything below a position counts", at("", "a position")),
+	group("concession", "what was accepted although it did not conform",
+		words("accepted_by", "by whom"),
+		series("figures", "the figures and points it is about", words("", "a figure or point, and its position")),
+		words("told", "what the customer was told"),
+		words("look_again", "when to look again"),
+		day("closed", "the day it was closed"),
+		words("closed_because", "why it was closed")),
+	group("findings", "facts, cause and settlement, kept apart",
+		series("facts", "what was seen", words("", "one fact")),
+		words("cause", "what led to it"),
+		series("causes", "each possible cause with how sure it is", group("", "one cause",
+			words("cause", "the cause").must(),
+			choice("certainty", "how sure", "confirmed", "probable", "unknown", "no proven part").must())),
+		words("settlement", "what was agreed")),
+	keyed("recorded", "values from a logger, a telephone call or a bench: with their units", OwnKey, words("", "a value")),
+	words("source", "where this comes from: telephone, logger file, letter"),
+	words("receipt", "how receipt was confirmed"),
+	words("kept", "parts and samples kept: which, where, until when"),
+	series("removed", "parts taken out: serials, lots and where they went", group("", "one part",
+		at("from", "the position it left").must(),
+		code("serial", "serial number"),
+		code("lot", "lot, batch or bag"),
+		words("to", "where it went: shelf, scrap, sent back"))).known("from"),
+	photos,
+	words("note", "anything else"),
+	free("shop", "the shop's own fields, free in form"),
+)
+
+// Book is book.yaml, at the root of the book.
+var Book = group("book", "the book itself",
+	name("format", "book/1").must(),
+	whole("dictionary", "number of the dictionary the book was last written with").must(),
+	words("shop", "the shop's name").must(),
+	name("limits", "the limit set engines are judged by when they name none"),
+	group("units", "units shown to a person; records may use any",
+		Field{Key: "length", Help: "sizes and clearances", Type: Choice, Choices: []string{"mm", "in"}},
+		Field{Key: "pressure", Help: "pressures", Type: Choice, Choices: []string{"kPa", "bar", "psi"}},
+		Field{Key: "torque", Help: "torques", Type: Choice, Choices: []string{"N m", "lbf.ft", "kgf.m"}},
+		Field{Key: "power", Help: "powers", Type: Choice, Choices: []string{"kW", "hp", "metric hp"}},
+		Field{Key: "volume", Help: "chamber volumes", Type: Choice, Choices: []string{"cm3", "in3"}},
+		Field{Key: "temperature", Help: "temperatures", Type: Choice, Choices: []string{"degC", "degF"}}),
+	words("note", "anything else"),
+)
+
+var band = []Field{
+	words("min", "least value, with its unit; left out: none"),
+	words("max", "greatest value, with its unit; left out: none"),
+}
+
+// Limits is one limit set.
+var Limits = group("limits", "a limit set of the shop's own",
+	name("format", "limits/1").must(),
+	name("name", "the name specs use").must(),
+	words("title", "what it is for"),
+	amount("guard", quantity.Ratio, "1", "coverage factor k of the guard band (ISO 14253-1)").within("0", "5"),
+	keyed("limits", "one entry a figure or point", LimitKey, group("", "one limit",
+		group("new", "band for new work", band...),
+		group("reuse", "limit for a part used again", band...),
+		words("for", "what it belongs to: seal material, bearing pair, width, port type"),
+		flag("reference_only", "yes: shown for reference, no verdict"),
+		words("source", "where it comes from").must(),
+		words("note", "anything else"))).must(),
+)
+
+// Part is one part or lot and its whereabouts, when not only in an engine.
+var Part = group("part", "a part or lot and its whereabouts",
+	name("format", "part/1").must(),
+	code("serial", "serial number"),
+	code("lot", "lot, batch or bag"),
+	code("part", "part number"),
+	code("supplier", "the supplier's code"),
+	words("what", "what it is").must(),
+	words("material", "material"),
+	choice("whereabouts", "where it is", "shelf", "scrap", "out for plating", "out for work", "lent", "sent back", "fitted", "kept as evidence"),
+	words("where", "the shelf, the borrower, the engine and position"),
+	day("since", "since when"),
+	amount("hours", quantity.Time, "h", "hours it has run"),
+	words("note", "anything else"),
+	free("shop", "the shop's own fields, free in form"),
+)
+
+// Kinds lists the kinds of record by the word before the slash of their
+// format line.
+var Kinds = map[string]*Field{
+	"spec":         &Spec,
+	"measurements": &Measurements,
+	"change":       &Change,
+	"book":         &Book,
+	"limits":       &Limits,
+	"part":         &Part,
+}
+
+// FormatNumber is the number each kind of record is written with, and the
+// newest that is read; there is no older one yet.
+const FormatNumber = 1
