@@ -1,0 +1,286 @@
+package record
+
+import (
+	"fmt"
+	"path"
+	"sort"
+	"strings"
+
+	"stackbook/schema"
+	"stackbook/schema/problem"
+	"stackbook/schema/source"
+)
+
+// Session is one measuring session.
+type Session struct {
+	*Record
+	Build    int
+	Stage    *schema.Stage // nil when its stage is not known
+	Order    int           // place of the stage in working order
+	Date     schema.Date
+	By       string
+	Readings []schema.Reading
+	Tables   []*Table
+}
+
+// Serial is the serial of the part the session read at a position, "" where it
+// says none.
+func (s *Session) Serial(position string) string { return s.keyText("parts", position) }
+
+// Change is one change.
+type Change struct {
+	*Record
+	Build   int
+	Kind    *schema.ChangeKind // nil when its kind is not known
+	Date    schema.Date
+	What    string
+	Why     string
+	By      string
+	Touches []string
+}
+
+// Engine is all records of one engine in one state.
+type Engine struct {
+	Number   string
+	ID       string
+	Folder   string // engines/2024/SK-07
+	Title    string
+	Customer string
+	Build    int
+	Rotors   int
+	Spec     *Record
+	Sessions []*Session // by date, then stage, then file
+	Changes  []*Change  // by date, then file
+	byPoint  map[string][]taken
+}
+
+// taken is one reading with its session.
+type taken struct {
+	reading *schema.Reading
+	session *Session
+}
+
+// Load reads an engine's folder: files are those below folder, in any order;
+// others are passed over. Problems are sorted. The engine is nil when the spec
+// cannot be read; otherwise it holds all that could be.
+func Load(folder string, files []File) (*Engine, problem.List) {
+	var problems problem.List
+	spec, found := readSpec(folder, files, &problems)
+	if !found {
+		problems = append(problems, problem.Problem{File: folder, Rule: "no-spec", Message: "there is no spec.yaml in " + folder, Mend: "enrol the engine, or put its spec.yaml back"})
+	}
+	if spec == nil {
+		problems.Sort()
+		return nil, problems
+	}
+	e := newEngine(folder, spec)
+	problems = append(problems, e.checkSpec()...)
+	for _, f := range files {
+		problems = append(problems, e.take(f)...)
+	}
+	e.sort()
+	problems = append(problems, e.checkBuilds()...)
+	problems.Sort()
+	return e, problems
+}
+
+func readSpec(folder string, files []File, problems *problem.List) (*Record, bool) {
+	for _, f := range files {
+		if f.Path == path.Join(folder, "spec.yaml") {
+			spec, list := Read(f, "spec", rotorsIn(f))
+			*problems = append(*problems, list...)
+			return spec, true
+		}
+	}
+	return nil, false
+}
+
+// rotorsIn finds the number of rotors ahead of the check, which needs it.
+func rotorsIn(f File) int {
+	doc, err := source.Parse(f.Path, f.Data)
+	if err != nil {
+		return 0
+	}
+	n := (&Record{Doc: doc}).Number("geometry.rotors")
+	if n < 1 || n > schema.MostRotors {
+		return 0
+	}
+	return n
+}
+
+func newEngine(folder string, spec *Record) *Engine {
+	e := &Engine{
+		Number: spec.Text("engine"), ID: spec.Text("id"), Folder: folder, Title: spec.Text("title"),
+		Customer: spec.Text("customer"), Build: spec.Number("build"), Rotors: spec.Number("geometry.rotors"),
+		Spec: spec, byPoint: map[string][]taken{},
+	}
+	if e.Rotors > schema.MostRotors {
+		e.Rotors = 0
+	}
+	return e
+}
+
+// take adds one file of the folder to the engine.
+func (e *Engine) take(f File) problem.List {
+	inFolder, below := strings.CutPrefix(f.Path, e.Folder+"/")
+	if !below {
+		return nil
+	}
+	switch KindOf(inFolder) {
+	case "measurements":
+		return e.takeSession(f)
+	case "change":
+		return e.takeChange(f)
+	}
+	return nil
+}
+
+func (e *Engine) takeSession(f File) problem.List {
+	r, problems := Read(f, "measurements", e.Rotors)
+	if r == nil {
+		return problems
+	}
+	s := &Session{Record: r, Build: r.Number("build"), By: r.Text("by")}
+	s.Date, _ = r.Date("date")
+	s.Stage, s.Order = schema.FindStage(r.Text("stage"))
+	problems = append(problems, e.sameEngine(r)...)
+	problems = append(problems, s.checkName()...)
+	s.read(e.Rotors)
+	tables, list := readTables(r)
+	s.Tables = tables
+	e.Sessions = append(e.Sessions, s)
+	return append(problems, list...)
+}
+
+// read gathers the session's readings; what is wrong with them the check has
+// said already.
+func (s *Session) read(rotors int) {
+	readings := s.Node("readings")
+	if readings == nil {
+		return
+	}
+	for _, entry := range readings.Entries() {
+		point := schema.FindPoint(entry.Key)
+		if point == nil || entry.Value.Kind() != source.Map {
+			continue
+		}
+		list, _ := schema.ReadPoint(s.Path, point, entry.Value, s.Node("instruments"), rotors)
+		s.Readings = append(s.Readings, list...)
+	}
+}
+
+func (e *Engine) takeChange(f File) problem.List {
+	r, problems := Read(f, "change", e.Rotors)
+	if r == nil {
+		return problems
+	}
+	c := &Change{Record: r, Build: r.Number("build"), What: r.Text("what"), Why: r.Text("why"), By: r.Text("by"), Touches: r.Texts("touches")}
+	c.Date, _ = r.Date("date")
+	c.Kind = schema.FindChangeKind(r.Text("kind"))
+	e.Changes = append(e.Changes, c)
+	return append(problems, e.sameEngine(r)...)
+}
+
+// sameEngine sees that a record lies in the folder of the engine it names.
+func (e *Engine) sameEngine(r *Record) problem.List {
+	n := r.Node("engine")
+	if n == nil || n.Text() == e.Number || n.IsNull() {
+		return nil
+	}
+	return problem.List{{File: r.Path, Line: n.Line(), Column: n.Column(), Rule: "engine",
+		Message: fmt.Sprintf("this record names engine %s but lies in the folder of %s", n.Text(), e.Number),
+		Mend:    "move the file, or write: engine: " + e.Number}}
+}
+
+func (e *Engine) sort() {
+	sort.SliceStable(e.Sessions, func(i, j int) bool {
+		a, b := e.Sessions[i], e.Sessions[j]
+		if !a.Date.Time.Equal(b.Date.Time) {
+			return a.Date.Time.Before(b.Date.Time)
+		}
+		if a.Order != b.Order {
+			return a.Order < b.Order
+		}
+		return a.Path < b.Path
+	})
+	sort.SliceStable(e.Changes, func(i, j int) bool {
+		a, b := e.Changes[i], e.Changes[j]
+		if !a.Date.Time.Equal(b.Date.Time) {
+			return a.Date.Time.Before(b.Date.Time)
+		}
+		return a.Path < b.Path
+	})
+	for _, s := range e.Sessions {
+		for i := range s.Readings {
+			id := s.Readings[i].Point.ID
+			e.byPoint[id] = append(e.byPoint[id], taken{&s.Readings[i], s})
+		}
+	}
+}
+
+// keyText is the text of one entry of a keyed field; the key may hold dots.
+func (r *Record) keyText(field, key string) string {
+	n := r.Doc.Root().At(field, key)
+	if n == nil || n.Kind() != source.Scalar || n.IsNull() {
+		return ""
+	}
+	return n.Text()
+}
+
+// Part is one entry of the spec's parts.
+type Part struct {
+	Position string
+	Serial   string
+	Lot      string
+	Number   string // part number
+	Origin   string // "new", "used", or "" where not said
+	Ref      Ref
+}
+
+// Parts lists the spec's parts in the order written.
+func (e *Engine) Parts() []Part {
+	n := e.Spec.Node("parts")
+	if n == nil {
+		return nil
+	}
+	var parts []Part
+	for _, entry := range n.Entries() {
+		text := func(key string) string {
+			if v := entry.Value.At(key); v != nil && !v.IsNull() {
+				return v.Text()
+			}
+			return ""
+		}
+		parts = append(parts, Part{Position: entry.Key, Serial: text("serial"), Lot: text("lot"), Number: text("part"), Origin: text("origin"), Ref: e.Spec.Ref(entry.Value)})
+	}
+	return parts
+}
+
+// PartAt returns the part fitted at a position itself.
+func (e *Engine) PartAt(position string) (Part, bool) {
+	for _, p := range e.Parts() {
+		if p.Position == position {
+			return p, true
+		}
+	}
+	return Part{}, false
+}
+
+// Delivered returns the delivery change of a build, or nil.
+func (e *Engine) Delivered(build int) *Change {
+	for _, c := range e.Changes {
+		if c.Build == build && c.Kind != nil && c.Kind.Name == "delivery" {
+			return c
+		}
+	}
+	return nil
+}
+
+// Hours is the text of the running hours a session or change gives.
+func (r *Record) Hours() string {
+	hours, off := r.Text("hours"), r.Text("hours_error")
+	if hours != "" && off != "" {
+		return strings.TrimSuffix(hours, " h") + " ± " + off
+	}
+	return hours
+}

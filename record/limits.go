@@ -1,0 +1,76 @@
+package record
+
+import (
+	"stackbook/schema"
+	"stackbook/schema/problem"
+	"stackbook/schema/quantity"
+	"stackbook/schema/source"
+)
+
+// LimitSet is one limit set of the shop's.
+type LimitSet struct {
+	*Record
+	Name string
+}
+
+// Limit is one line of a limit set.
+type Limit struct {
+	ID            string
+	New, Reuse    Band
+	For           string // what it belongs to
+	ReferenceOnly bool   // shown, never judged by
+	Source        string
+	Ref           Ref
+}
+
+// Band is what a value should lie in, both ends included; an end that is nil
+// is open.
+type Band struct{ Low, High *quantity.Quantity }
+
+// Empty tells whether the band says nothing.
+func (b Band) Empty() bool { return b.Low == nil && b.High == nil }
+
+// ReadLimits reads a limit set.
+func ReadLimits(f File) (*LimitSet, problem.List) {
+	r, problems := Read(f, "limits", 0)
+	if r == nil {
+		return nil, problems
+	}
+	return &LimitSet{Record: r, Name: r.Text("name")}, problems
+}
+
+// Find returns the limit of a figure or point, whose values have dimension dim
+// and are kept in unit. ok is false when the set says nothing of it; a bound
+// that cannot be read as such a value is a problem.
+func (s *LimitSet) Find(id string, dim quantity.Dimension, unit string) (limit Limit, ok bool, problems problem.List) {
+	if s == nil {
+		return Limit{}, false, nil
+	}
+	n := s.Doc.Root().At("limits", id)
+	if n == nil || n.Kind() != source.Map {
+		return Limit{}, false, nil
+	}
+	text := func(key string) string {
+		if v := n.Get(key); v != nil && !v.IsNull() {
+			return v.Text()
+		}
+		return ""
+	}
+	limit = Limit{ID: id, For: text("for"), ReferenceOnly: text("reference_only") == "yes", Source: text("source"), Ref: s.Ref(n)}
+	bound := func(band, side string) *quantity.Quantity {
+		v := n.At(band, side)
+		if v == nil || v.IsNull() {
+			return nil
+		}
+		q, err := schema.ParseQuantity(v.Text(), dim, unit)
+		if err != nil {
+			problems = append(problems, problem.Problem{File: s.Path, Line: v.Line(), Column: v.Column(), Rule: "quantity",
+				Message: "limits." + id + "." + band + "." + side + ": " + err.Error(), Mend: "write it with its unit, in " + unit})
+			return nil
+		}
+		return &q
+	}
+	limit.New = Band{bound("new", "min"), bound("new", "max")}
+	limit.Reuse = Band{bound("reuse", "min"), bound("reuse", "max")}
+	return limit, true, problems
+}

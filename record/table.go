@@ -1,0 +1,156 @@
+package record
+
+import (
+	"fmt"
+	"strings"
+
+	"stackbook/schema/problem"
+	"stackbook/schema/quantity"
+	"stackbook/schema/source"
+)
+
+// Table is readings that come in rows, such as a run on the dyno.
+type Table struct {
+	Name    string
+	Columns []Column
+	Rows    []Row
+	session *Record
+}
+
+// Column is one column with its unit.
+type Column struct {
+	Name string
+	Unit quantity.Unit
+}
+
+// Row is one row; a cell left empty is not there.
+type Row struct {
+	Ref   Ref
+	Cells map[string]quantity.Quantity // by column name
+}
+
+// dynoColumns are the columns of a dyno table and what they hold.
+var dynoColumns = map[string]quantity.Dimension{
+	"speed": quantity.RotationalSpeed, "torque": quantity.Torque, "power": quantity.Power,
+	"mixture": quantity.Ratio, "oil pressure": quantity.PressureGauge, "oil temperature": quantity.Temperature,
+	"coolant temperature": quantity.Temperature, "exhaust temperature": quantity.Temperature, "fuel flow": quantity.MassFlow,
+}
+
+// readTables reads the tables of a session: columns are a name and its unit
+// ("speed rpm", "torque N m"), rows are lists of numbers, keyed by their speed.
+func readTables(r *Record) ([]*Table, problem.List) {
+	n := r.Node("tables")
+	if n == nil || n.Kind() != source.Map {
+		return nil, nil
+	}
+	var tables []*Table
+	t := &tableReader{record: r}
+	for _, e := range n.Entries() {
+		if e.Value.Kind() == source.Map {
+			tables = append(tables, t.table(e))
+		}
+	}
+	return tables, t.list
+}
+
+type tableReader struct {
+	record *Record
+	list   problem.List
+}
+
+func (t *tableReader) add(n *source.Node, message, mend string) {
+	t.list = append(t.list, problem.Problem{File: t.record.Path, Line: n.Line(), Column: n.Column(), Rule: "table", Message: message, Mend: mend})
+}
+
+func (t *tableReader) table(e source.Entry) *Table {
+	table := &Table{Name: e.Key, session: t.record}
+	columns := e.Value.Get("columns")
+	if columns == nil || len(columns.Items()) == 0 {
+		return table
+	}
+	for _, item := range columns.Items() {
+		table.Columns = append(table.Columns, t.column(item))
+	}
+	if table.Columns[0].Name != "speed" {
+		t.add(columns.Items()[0], "the first column is not the speed", `write: columns: [speed rpm, torque N m]`)
+	}
+	rows := e.Value.Get("rows")
+	if rows == nil {
+		return table
+	}
+	seen := map[string]int{}
+	for _, item := range rows.Items() {
+		t.row(table, item, seen)
+	}
+	return table
+}
+
+func (t *tableReader) column(n *source.Node) Column {
+	for name, dim := range dynoColumns {
+		unit, ok := strings.CutPrefix(n.Text(), name+" ")
+		if !ok && !(dim == quantity.Ratio && n.Text() == name) {
+			continue
+		}
+		if !ok {
+			unit = "1"
+		}
+		u, known := quantity.Lookup(unit)
+		if known {
+			if as, err := u.As(dim); err == nil {
+				return Column{name, as}
+			}
+		}
+		t.add(n, fmt.Sprintf("%q is no unit for %s", unit, name), "write it like "+dim.Example())
+		return Column{Name: name}
+	}
+	t.add(n, fmt.Sprintf("unknown column %q", n.Text()), "write a name and its unit: speed rpm, torque N m, power kW")
+	return Column{}
+}
+
+func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
+	cells := n.Items()
+	if n.Kind() != source.List || len(cells) != len(table.Columns) {
+		t.add(n, fmt.Sprintf("this row has %d values for %d columns", len(cells), len(table.Columns)), "write one value for each column, ~ for one not taken")
+		return
+	}
+	row := Row{Ref: t.record.Ref(n), Cells: map[string]quantity.Quantity{}}
+	for i, cell := range cells {
+		column := table.Columns[i]
+		if cell.IsNull() || column.Name == "" {
+			continue
+		}
+		q, err := quantity.ParseNumber(cell.Text(), column.Unit)
+		if err != nil {
+			t.add(cell, column.Name+": "+err.Error(), "write a number in "+column.Unit.Symbol())
+			continue
+		}
+		row.Cells[column.Name] = q
+	}
+	speed, ok := row.Cells["speed"]
+	if !ok {
+		return
+	}
+	if first := seen[speed.Canonical()]; first > 0 {
+		t.add(n, fmt.Sprintf("the speed %s stands here and on line %d", speed, first), "keep one row a speed")
+		return
+	}
+	seen[speed.Canonical()] = n.Line()
+	table.Rows = append(table.Rows, row)
+}
+
+// Run is the dyno run that counts for the engine's build: the latest one.
+// The table is nil when there is none.
+func (e *Engine) Run() (*Table, *Session) {
+	for i := len(e.Sessions) - 1; i >= 0; i-- {
+		s := e.Sessions[i]
+		if s.Build != e.Build || s.Stage == nil || !s.Stage.AsBuilt {
+			continue
+		}
+		for _, t := range s.Tables {
+			if t.Name == "dyno" && len(t.Rows) > 0 {
+				return t, s
+			}
+		}
+	}
+	return nil, nil
+}
