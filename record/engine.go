@@ -51,6 +51,8 @@ type Engine struct {
 	Spec     *Record
 	Sessions []*Session // by date, then stage, then file
 	Changes  []*Change  // by date, then file
+	parts    []Part
+	fitted   map[string]Part
 	byPoint  map[string][]taken
 }
 
@@ -117,6 +119,7 @@ func newEngine(folder string, spec *Record) *Engine {
 	if e.Rotors > schema.MostRotors {
 		e.Rotors = 0
 	}
+	e.readParts()
 	return e
 }
 
@@ -237,33 +240,33 @@ type Part struct {
 	Ref      Ref
 }
 
-// Parts lists the spec's parts in the order written.
-func (e *Engine) Parts() []Part {
+// readParts takes in the spec's parts.
+func (e *Engine) readParts() {
+	e.fitted = map[string]Part{}
 	n := e.Spec.Node("parts")
 	if n == nil {
-		return nil
+		return
 	}
-	var parts []Part
 	for _, entry := range n.Entries() {
 		text := func(key string) string {
-			if v := entry.Value.At(key); v != nil && !v.IsNull() {
+			if v := entry.Value.Get(key); v != nil && !v.IsNull() {
 				return v.Text()
 			}
 			return ""
 		}
-		parts = append(parts, Part{Position: entry.Key, Serial: text("serial"), Lot: text("lot"), Number: text("part"), Origin: text("origin"), Ref: e.Spec.Ref(entry.Value)})
+		p := Part{Position: entry.Key, Serial: text("serial"), Lot: text("lot"), Number: text("part"), Origin: text("origin"), Ref: e.Spec.Ref(entry.Value)}
+		e.parts = append(e.parts, p)
+		e.fitted[p.Position] = p
 	}
-	return parts
 }
+
+// Parts lists the spec's parts in the order written.
+func (e *Engine) Parts() []Part { return e.parts }
 
 // PartAt returns the part fitted at a position itself.
 func (e *Engine) PartAt(position string) (Part, bool) {
-	for _, p := range e.Parts() {
-		if p.Position == position {
-			return p, true
-		}
-	}
-	return Part{}, false
+	p, ok := e.fitted[position]
+	return p, ok
 }
 
 // Delivered returns the delivery change of a build, or nil.

@@ -124,7 +124,9 @@ func (r *Record) Quantity(dotted string) (quantity.Quantity, Ref, bool) {
 }
 
 // Ref is where a node of this record stands.
-func (r *Record) Ref(n *source.Node) Ref { return Ref{File: r.Path, Line: n.Line(), Column: n.Column()} }
+func (r *Record) Ref(n *source.Node) Ref {
+	return Ref{File: r.Path, Line: n.Line(), Column: n.Column()}
+}
 
 // Name is the record's file name.
 func (r *Record) Name() string { return path.Base(r.Path) }

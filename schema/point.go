@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"strconv"
 	"strings"
 
 	"stackbook/schema/quantity"
@@ -28,7 +29,8 @@ type Point struct {
 	At       []Pattern          // the kinds of position it is taken at
 	Places   []Pattern          // the places there, after the position; none: the position itself
 	Part     int                // segments of the position that name the part read; 0: the assembly, never carried to another build
-	Nominal  string     // the spec's field that stands in where nothing was read; "{part}" is the part's entry under parts
+	Nominal  string             // the spec's field that stands in where nothing was read; "{part}" is the part's entry under parts
+	Ask      []Pattern          // the kinds of position a missing reading is missed at; none: all of At
 	Judge    Judge
 	Low      string // least and greatest sensible value: a slip of the pen lies outside
 	High     string
@@ -107,6 +109,26 @@ func (p *Point) Keys(rotors int) []string {
 		}
 	}
 	return keys
+}
+
+// Asked lists the positions at which a reading that is missing is missed, in
+// an engine of that many rotors: of side plates only the faces a rotor runs
+// against.
+func (p *Point) Asked(rotors int) []string {
+	kinds := p.Ask
+	if kinds == nil {
+		kinds = p.At
+	}
+	outer := map[string]bool{"plate/1/front": true, "plate/" + strconv.Itoa(rotors+1) + "/rear": true}
+	var asked []string
+	for _, kind := range kinds {
+		for _, position := range kind.Expand(rotors) {
+			if !outer[position] {
+				asked = append(asked, position)
+			}
+		}
+	}
+	return asked
 }
 
 // PartOf gives the position of the part a reading at this position belongs

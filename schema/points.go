@@ -49,7 +49,7 @@ var assemblyPoints = []Point{
 	{ID: "cranking_speed", Title: "cranking speed", Dim: quantity.RotationalSpeed, Unit: "rpm", At: []Pattern{"rotor/*r", "engine"},
 		Low: "20 rpm", High: "1500 rpm", Stages: stages("RNYD"), Priority: 1, With: "tester or pick-up on the shaft",
 		How: "Read it during the three pulses; pressures at speeds more than a tenth apart are not comparable."},
-	{ID: "coolant_pressure_loss", Title: "coolant pressure loss", Dim: quantity.Pressure, Unit: "kPa", At: []Pattern{"engine", "housing/*r"},
+	{ID: "coolant_pressure_loss", Title: "coolant pressure loss", Dim: quantity.Pressure, Unit: "kPa", At: []Pattern{"engine", "housing/*r"}, Ask: []Pattern{"engine"},
 		Judge: Largest, Low: "0 kPa", High: "500 kPa", Stages: stages("RFL"), Priority: 2, With: "pressure tester with a gauge",
 		How:     "Pump the cold, full system up to the test pressure, shut off, and read the fall after ten minutes; name pressure and time in the method.",
 		Caution: "Never open or pump up a hot system."},

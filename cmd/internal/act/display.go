@@ -1,0 +1,129 @@
+package act
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"stackbook/record"
+	"stackbook/record/figure"
+	"stackbook/schema/quantity"
+)
+
+// Display is the units a person is shown; JSON always keeps the dictionary's.
+type Display struct{ unit map[quantity.Dimension]string }
+
+// displayed tells which of book.yaml's units shows which dimensions.
+var displayed = map[string][]quantity.Dimension{
+	"length":      {quantity.Length},
+	"pressure":    {quantity.Pressure, quantity.PressureGauge, quantity.PressureAbsolute},
+	"torque":      {quantity.Torque},
+	"power":       {quantity.Power},
+	"volume":      {quantity.Volume},
+	"temperature": {quantity.Temperature},
+}
+
+// moreDecimals is how many digits more a unit needs to show as much as the
+// dictionary's.
+var moreDecimals = map[string]int{"in": 2, "in3": 1, "bar": 2, "psi": 1, "kgf.m": 1}
+
+func displayOf(b *record.Record) Display {
+	d := Display{map[quantity.Dimension]string{}}
+	for key, dims := range displayed {
+		if symbol := b.Text("units." + key); symbol != "" {
+			for _, dim := range dims {
+				d.unit[dim] = symbol
+			}
+		}
+	}
+	return d
+}
+
+// Unit is the unit a value kept in a unit of a dimension is shown in.
+func (d Display) Unit(kept string, dim quantity.Dimension) quantity.Unit {
+	symbol := kept
+	if shown, ok := d.unit[dim]; ok && sameScale(kept, dim) {
+		symbol = shown
+	}
+	u := quantity.MustLookup(symbol)
+	if as, err := u.As(dim); err == nil {
+		return as
+	}
+	return u
+}
+
+// sameScale keeps what has a unit of its own for a reason: a mean effective
+// pressure in bar.
+func sameScale(kept string, dim quantity.Dimension) bool {
+	switch dim {
+	case quantity.Length:
+		return kept == "mm"
+	case quantity.Pressure, quantity.PressureGauge, quantity.PressureAbsolute:
+		return kept == "kPa"
+	case quantity.Volume:
+		return kept == "cm3"
+	}
+	return true
+}
+
+// Figure prints a figure's value in the person's unit, without the unit.
+func (d Display) Figure(r *figure.Result) (text, unit string) {
+	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
+	return r.TextIn(u, d.decimals(r.Decimals, r.Figure.Unit, u)), Symbol(r.Figure.Unit, u)
+}
+
+// Band prints both ends of a figure's limit in the person's unit, with as many
+// digits as the finer one needs. An open end is empty.
+func (d Display) Band(f *figure.Figure, l *figure.Limit) (low, high string) {
+	u := d.Unit(f.Unit, f.Dimension())
+	decimals := max(decimalsNeeded(quantity.FromSI(l.Low, u)), decimalsNeeded(quantity.FromSI(l.High, u)))
+	if l.Set == "" {
+		decimals = d.decimals(f.Decimals, f.Unit, u) // reckoned, not written by anybody
+	}
+	end := func(si float64) string {
+		if math.IsNaN(si) {
+			return ""
+		}
+		return quantity.Format(quantity.FromSI(si, u), decimals)
+	}
+	return end(l.Low), end(l.High)
+}
+
+// decimalsNeeded is how many decimals a bound was written with, five
+// significant digits of it looked at.
+func decimalsNeeded(x float64) int {
+	if math.IsNaN(x) || x == 0 {
+		return 0
+	}
+	text := strconv.FormatFloat(x, 'g', 5, 64)
+	if plain, err := strconv.ParseFloat(text, 64); err == nil {
+		text = strconv.FormatFloat(plain, 'f', -1, 64)
+	}
+	_, tail, _ := strings.Cut(text, ".")
+	return min(len(tail), 6)
+}
+
+// ExtraDecimals is how many digits more a value needs in the unit shown than in
+// the one it is kept in.
+func ExtraDecimals(kept string, shown quantity.Unit) int {
+	if shown.Symbol() == kept {
+		return 0
+	}
+	return moreDecimals[shown.Symbol()]
+}
+
+func (d Display) decimals(decimals int, kept string, u quantity.Unit) int {
+	return decimals + ExtraDecimals(kept, u)
+}
+
+// Symbol is a unit as a person reads it: a pure number is bare, and a gauge
+// pressure is a pressure to whoever reads the gauge.
+func Symbol(kept string, u quantity.Unit) string {
+	switch kept {
+	case "1":
+		return ""
+	case "‰":
+		return kept
+	}
+	return strings.TrimSuffix(u.Symbol(), " gauge")
+}

@@ -1,0 +1,115 @@
+package act
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"fmt"
+	"path"
+	"strings"
+
+	"stackbook/record/book"
+	"stackbook/schema"
+	"stackbook/schema/source"
+)
+
+// EnrolOptions says what is known of a new engine.
+type EnrolOptions struct {
+	Number string
+	Title  string
+	Rotors int
+	Group  string // the folder under engines/; the year when empty
+	ID     string // random when empty
+}
+
+// Enrol writes the spec of a new engine into the folder, every size still
+// empty, and gives its path. Nothing is committed yet. A number is used once
+// in a book, whatever its capitals, and never again (R11).
+func (s *Shop) Enrol(o EnrolOptions) (file string, err error) {
+	if err := schema.CheckNumber(o.Number); err != nil {
+		return "", usage("", "%s", err.Error())
+	}
+	if o.Rotors < 1 || o.Rotors > schema.MostRotors {
+		return "", usage("write: --rotors 2", "an engine has 1 to %d rotors", schema.MostRotors)
+	}
+	if strings.TrimSpace(o.Title) == "" {
+		return "", usage(`write: --title "two-rotor lake hydroplane"`, "an engine needs a title")
+	}
+	if err := s.free(o.Number); err != nil {
+		return "", err
+	}
+	if o.Group == "" {
+		o.Group = s.Now().Format("2006")
+	}
+	if o.Group != path.Base(path.Clean("/"+o.Group)) {
+		return "", usage("write a name without slashes, such as 2026", "%q is no folder for a group", o.Group)
+	}
+	if o.ID == "" {
+		o.ID = randomID()
+	}
+	file = path.Join("engines", o.Group, o.Number, "spec.yaml")
+	return file, s.Book.Put([]book.Edit{{Path: file, Data: []byte(newSpec(o, file)), Write: true}})
+}
+
+// free sees that a number was never used, in the folder or in the last commit.
+func (s *Shop) free(number string) error {
+	trees := []book.Tree{s.Book.Folder()}
+	if head, ok, err := s.Book.Head(); err == nil && ok {
+		trees = append(trees, s.Book.At(head))
+	}
+	for _, tree := range trees {
+		places, _, err := Engines(tree)
+		if err != nil {
+			return err
+		}
+		for _, p := range places {
+			if strings.EqualFold(p.Number, number) {
+				return usage("numbers are permanent: take another", "engine %s is in %s already", p.Number, p.Folder)
+			}
+		}
+	}
+	return nil
+}
+
+// randomID is what tells two engines of one number apart.
+func randomID() string {
+	b := make([]byte, 6)
+	rand.Read(b) // never fails (crypto/rand)
+	h := hex.EncodeToString(b)
+	return h[:4] + "-" + h[4:8] + "-" + h[8:]
+}
+
+// newSpec is a spec with every size empty, each with what it means beside it.
+func newSpec(o EnrolOptions, file string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\nformat: spec/1\nengine: %s\nid: %s\ntitle: %s\ncustomer:\nbuild: 1\n", schema.EditorHint("spec", file), o.Number, o.ID, source.Quote(o.Title))
+	for _, key := range []string{"geometry", "balance", "operating"} {
+		section(&b, schema.Spec.Find(key), o.Rotors)
+	}
+	b.WriteString("parts:\n")
+	for _, position := range append(schema.Pattern("rotor/*r").Expand(o.Rotors), schema.Pattern("housing/*r").Expand(o.Rotors)...) {
+		fmt.Fprintf(&b, "  %s: {part: , serial: , lot: , material: }\n", position)
+	}
+	var rest []string
+	for i := range schema.Spec.Fields {
+		if f := &schema.Spec.Fields[i]; f.Type == schema.Group && !strings.Contains("geometry balance operating", f.Key) {
+			rest = append(rest, f.Key)
+		}
+	}
+	fmt.Fprintf(&b, "# further sections, as needed: %s\n", strings.Join(rest, ", "))
+	return b.String()
+}
+
+func section(b *strings.Builder, f *schema.Field, rotors int) {
+	fmt.Fprintf(b, "%s:   # %s\n", f.Key, f.Help)
+	for i := range f.Fields {
+		child := &f.Fields[i]
+		switch {
+		case child.Key == "rotors":
+			fmt.Fprintf(b, "  rotors: %d\n", rotors)
+		case child.Type == schema.Quantity:
+			fmt.Fprintf(b, "  %s:   # %s, in %s\n", child.Key, child.Help, child.Unit)
+		case child.Type == schema.Series || child.Type == schema.Words || child.Type == schema.Day || child.Type == schema.Whole:
+			fmt.Fprintf(b, "  %s:   # %s\n", child.Key, child.Help)
+		}
+	}
+}

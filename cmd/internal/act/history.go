@@ -1,0 +1,52 @@
+package act
+
+import (
+	"stackbook/diff"
+	"stackbook/diff/history"
+)
+
+// History tells the life of an engine as known in the named state.
+func (s *Shop) History(name string) (*history.Life, *Loaded, error) {
+	last, err := s.State(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	if last.Engine == nil {
+		return nil, nil, last.Problems
+	}
+	var states []history.State
+	for n := 1; n < last.Engine.Build; n++ {
+		l, err := s.build(Name{Engine: last.Engine.Number, Build: n}, TagForm(last.Engine.Number, n))
+		if err != nil || l.Engine == nil {
+			continue // a build that was never delivered has no state of its own
+		}
+		states = append(states, stateOf(l, n))
+	}
+	states = append(states, stateOf(last, last.Engine.Build))
+	return history.Of(states), last, nil
+}
+
+func stateOf(l *Loaded, build int) history.State {
+	return history.State{State: l.State, Build: build, Commit: l.Commit}
+}
+
+// TagForm is how a person names a delivered build: SK-07/2.
+func TagForm(number string, build int) string { return Name{Engine: number, Build: build}.String() }
+
+// Diff compares two states.
+func (s *Shop) Diff(from, to string) (*diff.Result, *Loaded, *Loaded, error) {
+	a, err := s.State(from)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	b, err := s.State(to)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	for _, l := range []*Loaded{a, b} {
+		if l.Engine == nil {
+			return nil, nil, nil, l.Problems
+		}
+	}
+	return diff.Compare(a.State, b.State), a, b, nil
+}

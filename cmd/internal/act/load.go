@@ -1,0 +1,169 @@
+package act
+
+import (
+	"fmt"
+	"path"
+
+	"stackbook/diff"
+	"stackbook/record"
+	"stackbook/record/book"
+	"stackbook/record/figure"
+	"stackbook/schema"
+	"stackbook/schema/problem"
+)
+
+// Loaded is one engine in one state: its records, its figures, and all that is
+// wrong with them.
+type Loaded struct {
+	diff.State
+	Place    Place
+	Commit   string // "" for the working folder
+	Problems problem.List
+	Stored   *figure.Stored // figures.yaml, nil where there is none of use
+	Display  Display
+	Remarks  []string // to be said on standard error
+}
+
+// NewerError says that the book was written by a newer stackbook.
+type NewerError struct{ What string }
+
+func (e *NewerError) Error() string { return e.What + "; use a newer stackbook" }
+
+// load reads the engine in a folder of a tree. rules is the tree book.yaml and
+// the limit sets are taken from: the same one for every state (R3), the last
+// commit's for a commit.
+func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
+	l := &Loaded{Place: place}
+	l.Name = name
+	bookRecord, problems, err := readBook(rules)
+	if err != nil {
+		return nil, err
+	}
+	l.Problems = problems
+	l.Display = displayOf(bookRecord)
+	files, err := gather(tree, place.Folder)
+	if err != nil {
+		return nil, err
+	}
+	engine, problems := record.Load(place.Folder, files)
+	l.Problems = append(l.Problems, problems...)
+	if engine == nil {
+		l.Problems.Sort()
+		return l, nil
+	}
+	l.Engine = engine
+	limits, problems, err := limitsFor(rules, bookRecord, engine)
+	if err != nil {
+		return nil, err
+	}
+	l.Problems = append(l.Problems, problems...)
+	l.Figures = figure.Compute(engine, limits)
+	l.Problems = append(l.Problems, l.Figures.Problems...)
+	l.Problems.Sort()
+	if data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml")); err == nil && ok {
+		l.Stored, _ = figure.Decode(data)
+	}
+	return l, nil
+}
+
+// readBook reads book.yaml and sees that this stackbook knows its dictionary.
+func readBook(tree book.Tree) (*record.Record, problem.List, error) {
+	data, ok, err := read(tree, book.Marker)
+	if err != nil {
+		return nil, nil, err
+	}
+	if !ok {
+		return nil, problem.List{{File: book.Marker, Rule: "no-book", Message: "there is no book.yaml in this state", Mend: "name a later state"}}, nil
+	}
+	r, problems := record.Read(record.File{Path: book.Marker, Data: data}, "book", 0)
+	if r == nil {
+		return nil, problems, nil
+	}
+	if n := r.Number("dictionary"); n > schema.Dictionary {
+		return nil, nil, &NewerError{fmt.Sprintf("this book uses dictionary %d, and this stackbook knows up to %d", n, schema.Dictionary)}
+	}
+	return r, problems, nil
+}
+
+// limitsFor reads the limit set an engine is judged by: its own, else the
+// book's default, else none.
+func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*record.LimitSet, problem.List, error) {
+	from, name := e.Spec, e.Spec.Text("limits")
+	if name == "" {
+		from, name = bookRecord, bookRecord.Text("limits")
+	}
+	if name == "" {
+		return nil, nil, nil
+	}
+	file := path.Join("limits", name+".yaml")
+	data, ok, err := read(rules, file)
+	if err != nil {
+		return nil, nil, err
+	}
+	if !ok {
+		ref := from.Ref(from.Node("limits"))
+		return nil, problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
+			Message: fmt.Sprintf("there is no limit set %s: %s is missing", name, file), Mend: limitMend(rules, name)}}, nil
+	}
+	set, problems := record.ReadLimits(record.File{Path: file, Data: data})
+	if set != nil {
+		problems = append(problems, unknownLimits(set)...)
+	}
+	return set, problems, nil
+}
+
+func limitMend(rules book.Tree, name string) string {
+	entries, err := list(rules, "limits")
+	if err != nil || len(entries) == 0 {
+		return "write it, and commit it with: stackbook commit --book"
+	}
+	var known []string
+	for _, e := range entries {
+		known = append(known, e.Name[:len(e.Name)-len(path.Ext(e.Name))])
+	}
+	if near := schema.Nearest(name, known); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "the book has " + some(known, 8) + "; a new one is committed with: stackbook commit --book"
+}
+
+// unknownLimits reports lines of a limit set that judge nothing there is.
+func unknownLimits(set *record.LimitSet) problem.List {
+	n := set.Node("limits")
+	if n == nil {
+		return nil
+	}
+	var known []string
+	for _, f := range figure.All() {
+		known = append(known, f.ID)
+	}
+	var problems problem.List
+	for _, e := range n.Entries() {
+		if f := figure.ByID(e.Key); f != nil {
+			_, _, list := set.Find(e.Key, f.Dimension(), f.Unit)
+			problems = append(problems, list...)
+			continue
+		}
+		mend := "figures and points are listed by: stackbook figures"
+		if near := schema.Nearest(e.Key, known); near != "" {
+			mend = "did you mean " + near + "?"
+		}
+		problems = append(problems, problem.Problem{File: set.Path, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-figure",
+			Message: fmt.Sprintf("there is no figure or judged point %q", e.Key), Mend: mend})
+	}
+	return problems
+}
+
+// Stale tells why the stored figures cannot be trusted, "" when they can or
+// there are none to trust.
+func (l *Loaded) Stale() string {
+	switch {
+	case l.Figures == nil || l.Stored.Fresh(l.Figures):
+		return ""
+	case l.Stored == nil:
+		return "figures.yaml is missing or cannot be read"
+	case l.Stored.Formulas != figure.FormulaSet:
+		return fmt.Sprintf("figures.yaml was written with formula set %d, today's is %d", l.Stored.Formulas, figure.FormulaSet)
+	}
+	return "figures.yaml was written from other values than the records now hold"
+}

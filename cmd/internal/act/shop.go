@@ -1,0 +1,194 @@
+// Package act is what the commands do, as functions with typed results and no
+// streams: the command line, hooks and the demo share them. Time, author and
+// environment come in as values.
+package act
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"sort"
+	"strings"
+	"time"
+
+	"stackbook/record"
+	"stackbook/record/book"
+	"stackbook/schema"
+	"stackbook/schema/problem"
+)
+
+// UsageError is a mistake in what was typed.
+type UsageError struct{ Message, Mend string }
+
+func (e *UsageError) Error() string {
+	if e.Mend == "" {
+		return e.Message
+	}
+	return e.Message + "; " + e.Mend
+}
+
+func usage(mend, format string, args ...any) error {
+	return &UsageError{Message: fmt.Sprintf(format, args...), Mend: mend}
+}
+
+// Shop is an open book with the clock of the caller.
+type Shop struct {
+	Book *book.Book
+	Now  func() time.Time
+}
+
+// Open finds the book that holds a folder.
+func Open(dir string, now func() time.Time, env func(string) string) (*Shop, error) {
+	b, err := book.Find(dir, book.WithEnv(env))
+	if err != nil {
+		return nil, err
+	}
+	return &Shop{Book: b, Now: now}, nil
+}
+
+// Place is where an engine lies in a tree.
+type Place struct {
+	Number string
+	Folder string // engines/2024/SK-07
+}
+
+// Engines lists the engines of a tree by number, and what is wrong with their
+// folders: a number is present once, whatever its capitals (R11).
+func Engines(tree book.Tree) ([]Place, problem.List, error) {
+	groups, err := list(tree, "engines")
+	if err != nil {
+		return nil, nil, err
+	}
+	var places []Place
+	for _, g := range groups {
+		if !g.Dir {
+			continue
+		}
+		numbers, err := list(tree, path.Join("engines", g.Name))
+		if err != nil {
+			return nil, nil, err
+		}
+		for _, n := range numbers {
+			if n.Dir {
+				places = append(places, Place{n.Name, path.Join("engines", g.Name, n.Name)})
+			}
+		}
+	}
+	sort.SliceStable(places, func(i, j int) bool { return places[i].Number < places[j].Number })
+	return places, twice(places), nil
+}
+
+// twice names the folders that claim one number.
+func twice(places []Place) problem.List {
+	var problems problem.List
+	first := map[string]string{}
+	for _, p := range places {
+		key := strings.ToUpper(p.Number)
+		if before, ok := first[key]; ok {
+			problems = append(problems, problem.Problem{File: p.Folder, Rule: "number-twice",
+				Message: fmt.Sprintf("engine %s is here and in %s", p.Number, before), Mend: "a number belongs to one engine: give one of them another"})
+		}
+		first[key] = p.Folder
+	}
+	return problems
+}
+
+// list lists a folder; one that is not there is empty.
+func list(tree book.Tree, dir string) ([]book.Entry, error) {
+	entries, err := tree.List(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return entries, err
+}
+
+// FindEngine finds an engine's folder by its number.
+func FindEngine(tree book.Tree, number string) (Place, error) {
+	if err := schema.CheckNumber(number); err != nil {
+		return Place{}, usage("", "%s", err.Error())
+	}
+	places, problems, err := Engines(tree)
+	if err != nil {
+		return Place{}, err
+	}
+	var known []string
+	var found []Place
+	for _, p := range places {
+		known = append(known, p.Number)
+		if p.Number == number {
+			found = append(found, p)
+		}
+	}
+	switch {
+	case len(found) == 1:
+		return found[0], nil
+	case len(found) > 1:
+		return Place{}, problems
+	}
+	return Place{}, usage(engineMend(number, known), "there is no engine %s in this book", number)
+}
+
+func engineMend(number string, known []string) string {
+	if near := schema.Nearest(number, known); near != "" {
+		return "did you mean " + near + "?"
+	}
+	if len(known) == 0 {
+		return "enrol one with: stackbook enrol " + number
+	}
+	return "the book holds " + some(known, 8)
+}
+
+// some names the first few of a list.
+func some(words []string, most int) string {
+	if len(words) <= most {
+		return strings.Join(words, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(words[:most], ", "), len(words)-most)
+}
+
+// EngineAt is the number of the engine whose folder holds dir, "" where none
+// does.
+func (s *Shop) EngineAt(dir string) string {
+	rel, err := s.Book.Rel(dir)
+	if err != nil {
+		return ""
+	}
+	segments := strings.Split(rel, "/")
+	if len(segments) < 3 || segments[0] != "engines" {
+		return ""
+	}
+	return segments[2]
+}
+
+// gather reads the records of an engine's folder.
+func gather(tree book.Tree, folder string) ([]record.File, error) {
+	var files []record.File
+	for _, dir := range []string{folder, path.Join(folder, "measurements"), path.Join(folder, "changes")} {
+		entries, err := list(tree, dir)
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range entries {
+			name := path.Join(dir, e.Name)
+			if e.Dir || record.KindOf(strings.TrimPrefix(name, folder+"/")) == "" {
+				continue
+			}
+			data, err := tree.Read(name)
+			if err != nil {
+				return nil, err
+			}
+			files = append(files, record.File{Path: name, Data: data})
+		}
+	}
+	return files, nil
+}
+
+// read gives a file of a tree; ok is false where there is none.
+func read(tree book.Tree, name string) (data []byte, ok bool, err error) {
+	data, err = tree.Read(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, false, nil
+	}
+	return data, err == nil, err
+}

@@ -1,0 +1,182 @@
+package act
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"stackbook/record"
+	"stackbook/record/book"
+)
+
+// Name is a state as a person names it (R16):
+//
+//	SK-07              what is in the folder now, uncommitted edits included
+//	SK-07/2            build 2 as delivered
+//	SK-07@2024-06-01   as last committed on or before that day
+//	SK-07@4f2c9e1      at that commit
+type Name struct {
+	Engine string
+	Build  int    // 0: none named
+	Rev    string // after the @
+}
+
+var dayForm = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
+
+// ParseName reads the name of a state.
+func ParseName(text string) (Name, error) {
+	head, rev, at := strings.Cut(text, "@")
+	number, build, slash := strings.Cut(head, "/")
+	n := Name{Engine: number, Rev: rev}
+	const forms = "write SK-07, SK-07/2, SK-07@2024-06-01 or SK-07@4f2c9e1"
+	switch {
+	case at && rev == "":
+		return n, usage(forms, "%q names no date or commit after the @", text)
+	case at && slash:
+		return n, usage(forms, "%q names both a build and a commit", text)
+	}
+	if slash {
+		var err error
+		if n.Build, err = strconv.Atoi(build); err != nil || n.Build < 1 || build != strconv.Itoa(n.Build) {
+			return n, usage(forms+"; a path is written with ./ in front", "%q is no build", build)
+		}
+	}
+	return n, nil
+}
+
+// State loads the engine in the state a person named.
+func (s *Shop) State(text string) (*Loaded, error) {
+	n, err := ParseName(text)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case n.Build > 0:
+		return s.build(n, text)
+	case n.Rev != "":
+		return s.past(n, text)
+	}
+	tree := s.Book.Folder()
+	place, err := FindEngine(tree, n.Engine)
+	if err != nil {
+		return nil, err
+	}
+	return load(tree, tree, place, text)
+}
+
+// past loads a state by date or revision.
+func (s *Shop) past(n Name, text string) (*Loaded, error) {
+	var c book.Commit
+	var remark string
+	var err error
+	if dayForm.MatchString(n.Rev) {
+		c, remark, err = s.Book.OnOrBefore(n.Rev)
+	} else {
+		c, err = s.Book.Resolve(n.Rev)
+	}
+	if err != nil {
+		return nil, err
+	}
+	l, err := s.at(c, n.Engine, text)
+	if err == nil && remark != "" {
+		l.Remarks = append(l.Remarks, remark)
+	}
+	return l, err
+}
+
+// at loads an engine at a commit; it is looked up by number in that tree.
+func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
+	tree := s.Book.At(c)
+	place, err := FindEngine(tree, number)
+	if err != nil {
+		return nil, fmt.Errorf("at commit %s: %w", c.Short(), err)
+	}
+	l, err := load(tree, tree, place, name)
+	if err == nil {
+		l.Commit = c.Hash
+	}
+	return l, err
+}
+
+// TagName is the name of the tag that seals a delivered build.
+func TagName(number string, build int) string { return fmt.Sprintf("build/%s/%d", number, build) }
+
+// build loads a delivered build: by its tag, or, without one, at the first
+// commit that holds its delivery (R2).
+func (s *Shop) build(n Name, text string) (*Loaded, error) {
+	c, ok, err := s.Book.ResolveTag(TagName(n.Engine, n.Build))
+	if err != nil {
+		return nil, err
+	}
+	if ok {
+		return s.at(c, n.Engine, text)
+	}
+	c, ok, err = s.firstDelivered(n)
+	if err != nil {
+		return nil, err
+	}
+	if !ok {
+		return nil, s.notDelivered(n)
+	}
+	l, err := s.at(c, n.Engine, text)
+	if err == nil {
+		l.Remarks = append(l.Remarks, fmt.Sprintf("%s has no tag %s; taken from commit %s, the first that holds its delivery", text, TagName(n.Engine, n.Build), c.Short()))
+	}
+	return l, err
+}
+
+func (s *Shop) notDelivered(n Name) error {
+	place, err := FindEngine(s.Book.Folder(), n.Engine)
+	if err != nil {
+		return err
+	}
+	l, err := load(s.Book.Folder(), s.Book.Folder(), place, n.Engine)
+	if err == nil && l.Engine != nil && n.Build == l.Engine.Build {
+		return usage("write "+n.Engine+" for the build in the folder", "build %d of %s is not delivered yet", n.Build, n.Engine)
+	}
+	return usage("", "there is no delivered build %d of %s", n.Build, n.Engine)
+}
+
+// firstDelivered finds the oldest commit that holds the delivery of a build.
+func (s *Shop) firstDelivered(n Name) (book.Commit, bool, error) {
+	head, ok, err := s.Book.Head()
+	if err != nil || !ok {
+		return book.Commit{}, false, err
+	}
+	place, err := FindEngine(s.Book.At(head), n.Engine)
+	if err != nil {
+		return book.Commit{}, false, err
+	}
+	log, err := s.Book.Log(place.Folder)
+	if err != nil {
+		return book.Commit{}, false, err
+	}
+	for i := len(log) - 1; i >= 0; i-- {
+		delivered, err := holdsDelivery(s.Book.At(log[i]), place, n.Build)
+		if err != nil || delivered {
+			return log[i], delivered, err
+		}
+	}
+	return book.Commit{}, false, nil
+}
+
+func holdsDelivery(tree book.Tree, place Place, build int) (bool, error) {
+	files, err := gather(tree, place.Folder)
+	if err != nil {
+		return false, err
+	}
+	e, _ := record.Load(place.Folder, files)
+	return e != nil && e.Delivered(build) != nil, nil
+}
+
+// String is the name as a person writes it.
+func (n Name) String() string {
+	switch {
+	case n.Build > 0:
+		return fmt.Sprintf("%s/%d", n.Engine, n.Build)
+	case n.Rev != "":
+		return n.Engine + "@" + n.Rev
+	}
+	return n.Engine
+}

@@ -1,0 +1,64 @@
+package term
+
+import (
+	"fmt"
+	"os"
+	"syscall"
+	"testing"
+	"unsafe"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// openTerminal gives a real terminal of that many columns; 0 is one that
+// doesn't know its width.
+func openTerminal(t *testing.T, columns uint16) *os.File {
+	t.Helper()
+	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR|syscall.O_NOCTTY, 0)
+	require.NoError(t, err)
+	t.Cleanup(func() { master.Close() })
+	var lock, number int32
+	control(t, master, syscall.TIOCSPTLCK, unsafe.Pointer(&lock))
+	control(t, master, syscall.TIOCGPTN, unsafe.Pointer(&number))
+	size := [4]uint16{24, columns} // rows, columns, and two of no account
+	control(t, master, syscall.TIOCSWINSZ, unsafe.Pointer(&size))
+	slave, err := os.OpenFile(fmt.Sprintf("/dev/pts/%d", number), os.O_RDWR|syscall.O_NOCTTY, 0)
+	require.NoError(t, err)
+	t.Cleanup(func() { slave.Close() })
+	return slave
+}
+
+func control(t *testing.T, f *os.File, request uintptr, argument unsafe.Pointer) {
+	t.Helper()
+	_, _, errno := syscall.Syscall(syscall.SYS_IOCTL, f.Fd(), request, uintptr(argument))
+	require.Zero(t, errno)
+}
+
+func TestNewOnATerminal(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		columns  uint16
+		env      map[string]string
+		width    int
+		colour   bool
+		progress bool
+	}{
+		{"its own width", 63, map[string]string{"TERM": "xterm", "COLUMNS": "40"}, 63, true, true},
+		{"COLUMNS", 0, map[string]string{"COLUMNS": "40"}, 40, true, true},
+		{"COLUMNS is no number", 0, map[string]string{"COLUMNS": "wide"}, 100, true, true},
+		{"no width known", 0, nil, 100, true, true},
+		{"NO_COLOR", 63, map[string]string{"NO_COLOR": "1"}, 63, false, true},
+		{"NO_COLOR is empty", 63, map[string]string{"NO_COLOR": ""}, 63, true, true},
+		{"dumb", 63, map[string]string{"TERM": "dumb"}, 63, false, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			tty := openTerminal(t, c.columns)
+			term := New(tty, tty, func(name string) string { return c.env[name] })
+			assert.Equal(t, c.width, term.Width)
+			assert.Equal(t, c.colour, term.Colour)
+			assert.Equal(t, c.colour, term.ErrColour)
+			assert.Equal(t, c.progress, term.ErrWidth > 0)
+		})
+	}
+}

@@ -1,0 +1,84 @@
+package term
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"github.com/mattn/go-runewidth"
+)
+
+// measure counts the columns of text. Characters of which the width is a
+// matter of the locale (±, µ) count as one, so that a table is the same on
+// every machine.
+var measure = &runewidth.Condition{StrictEmojiNeutral: true}
+
+// cells is the width of clean text in columns, styles not counted.
+func cells(s string) int { return measure.StringWidth(unstyled(s)) }
+
+// Wrap cleans text and breaks it into lines of at most width columns, at
+// spaces where it can, within a longer word after a slash or else anywhere. The
+// text's own line breaks stay, and the indentation of a line goes on in what is
+// broken off it. A width of 0 or less is no limit; 1 counts as 2, which a wide
+// character needs.
+func Wrap(text string, width int) []string {
+	text = strings.ReplaceAll(CleanLines(text), "\t", "    ")
+	var lines []string
+	for line := range strings.SplitSeq(text, "\n") {
+		lines = append(lines, wrapLine(strings.TrimRight(line, " "), width)...)
+	}
+	return lines
+}
+
+func wrapLine(line string, width int) []string {
+	if width <= 0 || cells(line) <= width {
+		return []string{line}
+	}
+	body := strings.TrimLeft(line, " ")
+	indent := line[:len(line)-len(body)]
+	if len(indent) > width/2 {
+		indent = ""
+	}
+	lines := fill(body, max(width-len(indent), 2))
+	for i := range lines {
+		lines[i] = indent + lines[i]
+	}
+	return lines
+}
+
+// fill puts as many words on each line as there is room for. Only a plain
+// space parts words: 12.5 and mm with a no-break space between stay together.
+func fill(body string, room int) []string {
+	var lines []string
+	current := ""
+	for word := range strings.SplitSeq(body, " ") {
+		switch {
+		case word == "":
+			continue
+		case current == "":
+		case cells(current)+1+cells(word) <= room:
+			word = current + " " + word
+		default:
+			lines = append(lines, current)
+		}
+		for cells(word) > room {
+			head := headOf(word, room)
+			lines = append(lines, head)
+			word = word[len(head):]
+		}
+		current = word
+	}
+	return append(lines, current)
+}
+
+// headOf is what of a word that is too long stays on a line: never nothing.
+func headOf(word string, room int) string {
+	head := measure.Truncate(word, room, "")
+	if head == "" {
+		_, size := utf8.DecodeRuneInString(word)
+		return word[:size]
+	}
+	if slash := strings.LastIndexByte(head, '/'); slash > 0 {
+		return head[:slash+1]
+	}
+	return head
+}

@@ -1,0 +1,61 @@
+package term
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestWrap(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		width      int
+		want       []string
+	}{
+		{"fits", "one two", 7, []string{"one two"}},
+		{"no limit", strings.Repeat("word ", 50) + "end", 0, []string{strings.Repeat("word ", 50) + "end"}},
+		{"at spaces", "pockets recut to even the ratio", 12, []string{"pockets", "recut to", "even the", "ratio"}},
+		{"exactly", "abc def", 3, []string{"abc", "def"}},
+		{"several spaces", "abc    def", 5, []string{"abc", "def"}},
+		{"own lines stay", "one\n\ntwo three", 5, []string{"one", "", "two", "three"}},
+		{"indentation goes on", "  one two three", 9, []string{"  one two", "  three"}},
+		{"indentation too deep", "      one two", 7, []string{"one two"}},
+		{"a tab is four columns", "\tone two", 9, []string{"    one", "    two"}},
+		{"path after a slash", "engines/2023/SK-07/spec.yaml:12", 14, []string{"engines/2023/", "SK-07/", "spec.yaml:12"}},
+		{"long word anywhere", "abcdefgh", 3, []string{"abc", "def", "gh"}},
+		{"long word goes on with the next", "abcdef g", 4, []string{"abcd", "ef g"}},
+		{"wide characters", "水温計水温計", 5, []string{"水温", "計水", "温計"}},
+		{"wide character in one column", "水温", 1, []string{"水", "温"}},
+		{"accent stays on its letter", "ee\u0301e", 2, []string{"ee\u0301", "e"}},
+		{"no-break space", "is 12.5\u00a0mm", 8, []string{"is", "12.5\u00a0mm"}},
+		{"cleaned", "a\x1bb", 4, []string{`a\x1`, "bb"}},
+		{"empty", "", 5, []string{""}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Equal(t, c.want, Wrap(c.text, c.width))
+		})
+	}
+}
+
+// FuzzWrap holds that no line is too wide and that no letter is lost.
+func FuzzWrap(f *testing.F) {
+	f.Add("pockets recut to even the ratio", 7)
+	f.Add("  engines/2023/SK-07\n水温 e\u0301", 2)
+	f.Add("\u0301\u0301 \U0001f1f3\U0001f1f4\U0001f1f3 \u1100\u1161", 3)
+	f.Fuzz(func(t *testing.T, text string, width int) {
+		if width < 2 || width > 200 {
+			return
+		}
+		letters := func(s string) string { return strings.NewReplacer(" ", "", "\n", "", "\t", "").Replace(s) }
+		lines := Wrap(text, width)
+		for _, line := range lines {
+			if cells(line) > width {
+				t.Fatalf("%q at %d has the line %q of %d", text, width, line, cells(line))
+			}
+		}
+		if letters(strings.Join(lines, "")) != letters(CleanLines(text)) {
+			t.Fatalf("%q at %d gives %q", text, width, lines)
+		}
+	})
+}

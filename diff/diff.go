@@ -1,0 +1,238 @@
+// Package diff tells two states apart by meaning and not by lines: the order
+// of keys, comments and the spelling of units are no difference; a part is
+// paired by its serial, then by its position; a reading by point and place; a
+// figure by its id and position. What it finds are typed changes at places;
+// text, JSON and pages are listeners of it.
+package diff
+
+import (
+	"sort"
+	"strings"
+
+	"stackbook/record"
+	"stackbook/record/figure"
+	"stackbook/schema"
+	"stackbook/schema/quantity"
+)
+
+// State is one engine in one state, with what follows from it by today's
+// formulas.
+type State struct {
+	Name    string // as a person named it: SK-07/2
+	Engine  *record.Engine
+	Figures *figure.Set
+}
+
+// What happened to a value.
+type What string
+
+// The kinds of change.
+const (
+	Added   What = "added"
+	Removed What = "removed"
+	Changed What = "changed"
+	Moved   What = "moved"
+)
+
+// Change is one difference of what is written. A missing side is empty.
+type Change struct {
+	Path     string
+	What     What
+	From, To string
+	Note     string // of a move: the serial that moved
+}
+
+// Reading is a difference of the readings that count. A side that was not read
+// is nil; a reading in words is a string, a number is in Unit.
+type Reading struct {
+	Point      string
+	At         string
+	Unit       string
+	From, To   any
+	Difference *float64 // nil unless both are numbers
+	Decimals   int      // the finer of the two readings as written
+}
+
+// FigureChange is a difference of a figure. A side that could not be computed
+// is nil; values are in Unit.
+type FigureChange struct {
+	Figure     *figure.Figure
+	At         string
+	From, To   *figure.Result
+	Difference *float64
+}
+
+// Result is all that differs between two states.
+type Result struct {
+	States   []string
+	Changes  []Change
+	Readings []Reading
+	Figures  []FigureChange
+}
+
+// Empty tells whether nothing differs.
+func (r *Result) Empty() bool { return len(r.Changes)+len(r.Readings)+len(r.Figures) == 0 }
+
+// Compare finds what differs from a to b. Between two engines, only what they
+// are is compared; between states of one engine, also which records were
+// written.
+func Compare(a, b State) *Result {
+	r := &Result{States: []string{a.Name, b.Name}}
+	r.Changes = specChanges(a.Engine, b.Engine)
+	if a.Engine.ID == b.Engine.ID {
+		r.Changes = append(r.Changes, recordChanges(a.Engine, b.Engine)...)
+	}
+	r.Readings = readingChanges(a.Engine, b.Engine)
+	r.Figures = figureChanges(a.Figures, b.Figures)
+	return r
+}
+
+// figureChanges pairs figures by id and position; one whose printed value is
+// the same does not differ.
+func figureChanges(a, b *figure.Set) []FigureChange {
+	before := map[string]*figure.Result{}
+	for _, r := range a.Results {
+		before[r.Figure.ID+" "+r.At] = r
+	}
+	var list []FigureChange
+	for _, to := range b.Results {
+		key := to.Figure.ID + " " + to.At
+		from := before[key]
+		delete(before, key)
+		if from == nil {
+			list = append(list, FigureChange{Figure: to.Figure, At: to.At, To: to})
+			continue
+		}
+		if from.Text() != to.Text() || from.Verdict != to.Verdict {
+			d := quantity.RoundTo(to.In()-from.In(), step(to.Decimals+3))
+			list = append(list, FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d})
+		}
+	}
+	for _, r := range a.Results {
+		if before[r.Figure.ID+" "+r.At] != nil {
+			list = append(list, FigureChange{Figure: r.Figure, At: r.At, From: r})
+		}
+	}
+	return inOrder(list)
+}
+
+// inOrder sorts figures as they are declared.
+func inOrder(list []FigureChange) []FigureChange {
+	rank := map[string]int{}
+	for i, f := range figure.All() {
+		rank[f.ID] = i
+	}
+	sort.SliceStable(list, func(i, j int) bool { return rank[list[i].Figure.ID] < rank[list[j].Figure.ID] })
+	return list
+}
+
+func step(decimals int) float64 {
+	s := 1.0
+	for range decimals {
+		s /= 10
+	}
+	return s
+}
+
+// readingChanges pairs the readings that count by point and place.
+func readingChanges(a, b *record.Engine) []Reading {
+	var list []Reading
+	for i := range schema.Points {
+		p := &schema.Points[i]
+		from, to := counting(a, p), counting(b, p)
+		for _, key := range mergedKeys(from, to) {
+			if r, differs := compareReading(p, key, from[key], to[key]); differs {
+				list = append(list, r)
+			}
+		}
+	}
+	return list
+}
+
+func counting(e *record.Engine, p *schema.Point) map[string]record.Counted {
+	readings := map[string]record.Counted{}
+	for _, position := range e.Positions(p) {
+		counted, _ := e.Counting(p, position)
+		for _, c := range counted {
+			readings[strings.TrimSuffix(position+"/"+c.Place, "/")] = c
+		}
+	}
+	return readings
+}
+
+func compareReading(p *schema.Point, key string, from, to record.Counted) (Reading, bool) {
+	r := Reading{Point: p.ID, At: key, Unit: p.Unit}
+	x, y := valueOf(&r, p, from), valueOf(&r, p, to)
+	if r.From, r.To = side(p, from, x), side(p, to, y); r.From == nil && r.To == nil {
+		return r, false
+	}
+	if x != nil && y != nil {
+		if x.Equal(*y) {
+			return r, false
+		}
+		if d, err := quantity.Sub(*y, *x); err == nil {
+			v := inUnit(d, p)
+			r.Difference = &v
+		}
+	}
+	return r, r.From != r.To
+}
+
+// valueOf is the number of a reading, nil where there is none.
+func valueOf(r *Reading, p *schema.Point, c record.Counted) *quantity.Quantity {
+	if c.Reading == nil || p.Text {
+		return nil
+	}
+	q, ok := c.Mean()
+	if !ok {
+		return nil
+	}
+	decimals := figure.DecimalsIn(p, c.Reading)
+	if len(c.Values) > 1 {
+		decimals++ // a mean of repeats
+	}
+	r.Decimals = max(r.Decimals, decimals)
+	return &q
+}
+
+func side(p *schema.Point, c record.Counted, q *quantity.Quantity) any {
+	switch {
+	case c.Reading == nil:
+		return nil
+	case p.Text:
+		return c.Text
+	case q == nil:
+		return nil
+	}
+	return inUnit(*q, p)
+}
+
+// inUnit is a quantity's number in the point's unit; a difference of points on
+// a scale is one of differences.
+func inUnit(q quantity.Quantity, p *schema.Point) float64 {
+	u, err := quantity.MustLookup(p.Unit).As(q.Unit().Dimension())
+	if err != nil {
+		return q.SI()
+	}
+	converted, err := q.In(u)
+	if err != nil {
+		return q.SI()
+	}
+	f, _ := converted.Rat().Float64()
+	return f
+}
+
+func mergedKeys[V any](a, b map[string]V) []string {
+	seen := map[string]bool{}
+	var keys []string
+	for _, m := range []map[string]V{a, b} {
+		for k := range m {
+			if !seen[k] {
+				seen[k] = true
+				keys = append(keys, k)
+			}
+		}
+	}
+	sort.Slice(keys, func(i, j int) bool { return schema.Less(keys[i], keys[j]) })
+	return keys
+}

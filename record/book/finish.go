@@ -1,0 +1,262 @@
+package book
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"stackbook/record/book/index"
+	"stackbook/record/book/objects"
+)
+
+// finish brings a built commit into being. Up to the renaming of the index
+// everything can be undone; from there on at most the ref is behind, which
+// leaves the work staged.
+//
+// While a branch is locked, HEAD itself is not: a checkout of another branch
+// between the look at HEAD and the renaming, less than the time of one sync,
+// would leave this commit on the branch the person was on.
+func (p *plan) finish() error {
+	b := p.book
+	list, err := takeLock(b.repo.dir, b.indexFile())
+	if err != nil {
+		return err
+	}
+	defer list.drop()
+	began, err := list.file.Stat()
+	if err != nil {
+		return err
+	}
+	ref, err := takeLock(b.repo.common, b.refFile(p.branch))
+	if err != nil {
+		return err
+	}
+	defer ref.drop()
+	if err := p.checkAgain(); err != nil {
+		return err
+	}
+	if err := ref.write([]byte(p.commit.Hash + "\n")); err != nil {
+		return err
+	}
+	if err := p.settle(ref); err != nil {
+		return err
+	}
+	if err := p.writeIndex(list, began.ModTime()); err != nil {
+		return err
+	}
+	if err := list.install(); err != nil {
+		return err
+	}
+	return p.moveRef(ref)
+}
+
+// checkAgain looks, now that nobody else can change it, at what was true when
+// the commit was planned.
+func (p *plan) checkAgain() error {
+	if err := p.book.refuseUnderway(); err != nil {
+		return err
+	}
+	id, branch, err := p.book.resolveRef("HEAD")
+	if err != nil {
+		return err
+	}
+	if string(id) != p.head.Hash || branch != p.branch {
+		return ErrMoved
+	}
+	raw, err := readIfThere(p.book.indexFile())
+	if err != nil {
+		return err
+	}
+	if bytes.Equal(raw, p.rawIndex) {
+		return nil
+	}
+	if p.rawIndex, p.index, err = p.book.readIndex(); err != nil {
+		return err
+	}
+	return p.checkIndex()
+}
+
+// checkIndex refuses an index that cannot take the edits in.
+func (p *plan) checkIndex() error {
+	if err := refuseUnmerged(p.index); err != nil {
+		return err
+	}
+	gone := map[string]bool{}
+	for _, e := range p.edits {
+		gone[p.book.inRepo(e.Path)] = e.Delete
+	}
+	for _, e := range p.edits {
+		if e.Delete {
+			continue
+		}
+		for _, other := range p.index.Blocking(p.book.inRepo(e.Path)) {
+			if !gone[other] {
+				return inTheWay(other)
+			}
+		}
+	}
+	return nil
+}
+
+// settle brings all that the ref will stand for to the disk, then puts it in
+// its place: objects first, then the folder's files.
+func (p *plan) settle(ref *lock) error {
+	files := append(p.batch.Temps(), p.folder.temps()...)
+	if err := syncFiles(append(files, ref.path())); err != nil {
+		return err
+	}
+	dirs, err := p.batch.Keep()
+	if err != nil {
+		return err
+	}
+	if err := syncFiles(dirs); err != nil {
+		return err
+	}
+	return p.folder.install()
+}
+
+// writeIndex writes the new index into its lock file. The file is dated back
+// to the moment before the first look at the folder: git takes an entry as
+// proven only if the file is older than the index, so that an edit in between
+// cannot look clean.
+func (p *plan) writeIndex(list *lock, began time.Time) error {
+	if err := p.smudgeRacy(began.Unix()); err != nil {
+		return err
+	}
+	var edits []index.Edit
+	for _, e := range p.edits {
+		name := p.book.inRepo(e.Path)
+		if e.Delete {
+			edits = append(edits, index.Edit{Name: name, Delete: true})
+			continue
+		}
+		blob := p.blobs[name]
+		edits = append(edits, index.Edit{Name: name, Mode: blob.Mode, ID: blob.ID, Stat: p.book.statIfSame(e)})
+	}
+	if err := p.index.Apply(edits); err != nil {
+		return err
+	}
+	if err := list.write(p.index.Encode()); err != nil {
+		return err
+	}
+	if err := list.file.Sync(); err != nil {
+		return err
+	}
+	return os.Chtimes(list.path(), began, began)
+}
+
+// statIfSame gives the stat of a file whose content is what the edit says; of
+// any other the zero Stat, with which git compares contents.
+func (b *Book) statIfSame(e Edit) index.Stat {
+	name := b.osPath(e.Path)
+	info, err := os.Lstat(name)
+	if err != nil || !info.Mode().IsRegular() {
+		return index.Stat{}
+	}
+	if data, err := readFile(name, e.Path); err != nil || !bytes.Equal(data, e.Data) {
+		return index.Stat{}
+	}
+	return statOf(info)
+}
+
+// smudgeRacy finds the entries that the old index did not prove, being no
+// younger than their file, but the new one would, being younger. Those whose
+// file differs from what is staged lose their size, as git does it. Of the
+// file's stat only the size is asked: git compares times by the second, so
+// that finer ones show a difference to us and not to git.
+func (p *plan) smudgeRacy(began int64) error {
+	info, err := os.Stat(p.book.indexFile())
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	differ := map[string]bool{}
+	for _, e := range p.index.Under("") {
+		if e.Stage() != 0 || e.Mode() == objects.ModeGitlink || !e.Racy(info.ModTime().Unix()) || e.Racy(began) {
+			continue
+		}
+		file, err := os.Lstat(p.book.workPath(e.Name))
+		if err != nil || uint32(file.Size()) != e.Stat().Size {
+			continue // git sees that
+		}
+		if id, err := p.book.hashFile(e.Name, file); err != nil || id != e.ID() {
+			differ[e.Name] = true
+		}
+	}
+	p.index.Smudge(differ)
+	return nil
+}
+
+// moveRef tells the reflogs and renames the ref.
+func (p *plan) moveRef(ref *lock) error {
+	err := p.logRefs()
+	if err == nil {
+		err = ref.install()
+	}
+	if err != nil {
+		return fmt.Errorf("the work is staged but not committed; git commit finishes it: %w", err)
+	}
+	return nil
+}
+
+// logRefs appends a line to the reflogs of HEAD and the branch.
+func (p *plan) logRefs() error {
+	kind := "commit"
+	if p.head.Hash == "" {
+		kind = "commit (initial)"
+	}
+	note := kind + ": " + p.commit.Subject()
+	for _, ref := range uniq("HEAD", p.branch) {
+		if err := p.book.logRef(ref, p.head.Hash, p.commit.Hash, p.opts.Committer, note); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func uniq(a, b string) []string {
+	if a == b {
+		return []string{a}
+	}
+	return []string{a, b}
+}
+
+// logRef appends to a ref's log, which is made new where git would make it
+// (core.logAllRefUpdates).
+func (b *Book) logRef(ref, from, to string, who Signature, note string) error {
+	set, err := b.settings()
+	if err != nil {
+		return err
+	}
+	file := filepath.Join(b.repo.common, "logs", filepath.FromSlash(ref))
+	if ref == "HEAD" {
+		file = filepath.Join(b.repo.dir, "logs", ref)
+	}
+	flags := os.O_WRONLY | os.O_APPEND
+	isBranch := ref == "HEAD" || strings.HasPrefix(ref, "refs/heads/")
+	if always := strings.EqualFold(set.get("core.logallrefupdates"), "always"); always || isBranch && set.is("core.logallrefupdates", true) {
+		flags |= os.O_CREATE
+		if err := os.MkdirAll(filepath.Dir(file), 0o777); err != nil {
+			return err
+		}
+	}
+	f, err := os.OpenFile(file, flags, 0o666)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if from == "" {
+		from = strings.Repeat("0", len(to))
+	}
+	_, err = fmt.Fprintf(f, "%s %s %s\t%s\n", from, to, who, note)
+	return errors.Join(err, f.Close())
+}

@@ -1,0 +1,69 @@
+package objects
+
+import (
+	"crypto"
+	_ "crypto/sha256" // so that crypto.SHA256 is there to be asked for
+	"encoding/hex"
+	"fmt"
+
+	"github.com/go-git/go-git/v5/plumbing/hash"
+)
+
+// ID names an object: its hash in lower-case hexadecimal digits. The empty ID
+// names no object.
+type ID string
+
+// Format says by which hash a repository names its objects.
+type Format struct {
+	name string
+	hash crypto.Hash
+	size int // bytes of a hash
+}
+
+// The two formats git knows. SHA-1 is computed with collision detection, as
+// git does.
+var (
+	SHA1   = Format{"sha1", crypto.SHA1, 20}
+	SHA256 = Format{"sha256", crypto.SHA256, 32}
+)
+
+// String gives the format's name as git writes it.
+func (f Format) String() string { return f.name }
+
+// Size gives the length of a hash in bytes.
+func (f Format) Size() int { return f.size }
+
+// Valid says whether id has the length and digits of a full name.
+func (f Format) Valid(id ID) bool {
+	return len(id) == 2*f.size && IsHex(string(id))
+}
+
+// IsHex says whether s consists of lower-case hexadecimal digits alone.
+func IsHex(s string) bool {
+	for i := range len(s) {
+		if c := s[i]; (c < '0' || c > '9') && (c < 'a' || c > 'f') {
+			return false
+		}
+	}
+	return true
+}
+
+// Sum gives the name of an object.
+func (f Format) Sum(kind Kind, data []byte) ID {
+	h := hash.New(f.hash)
+	fmt.Fprintf(h, "%s %d\x00", kind, len(data))
+	h.Write(data)
+	return ID(hex.EncodeToString(h.Sum(nil)))
+}
+
+// Raw gives the bytes of id, which must be a full name.
+func (id ID) Raw() []byte {
+	b, err := hex.DecodeString(string(id))
+	if err != nil {
+		panic("objects: bytes asked of the unchecked name " + string(id))
+	}
+	return b
+}
+
+// FromRaw gives the name whose bytes are b.
+func FromRaw(b []byte) ID { return ID(hex.EncodeToString(b)) }

@@ -1,0 +1,66 @@
+package book
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os/exec"
+	"strings"
+)
+
+// Git runs the git program in the book's folder on the book's own repository
+// and gives what it prints. The error holds what it said on its error output;
+// a missing program is exec.ErrNotFound. It inherits the process's
+// environment, but not a repository or index named there.
+func (b *Book) Git(args ...string) (string, error) {
+	return b.runGit(nil, "", args...)
+}
+
+// runGit is Git with further variables (KEY=VALUE) and text for its input.
+func (b *Book) runGit(env []string, input string, args ...string) (string, error) {
+	cmd := exec.Command("git", args...)
+	if cmd.Err != nil {
+		return "", fmt.Errorf("the git program is needed for this and was not found; install git: %w", exec.ErrNotFound)
+	}
+	cmd.Dir = b.root
+	for _, v := range cmd.Environ() {
+		if !namesRepository(v) {
+			cmd.Env = append(cmd.Env, v)
+		}
+	}
+	cmd.Env = append(cmd.Env, "GIT_LITERAL_PATHSPECS=1")
+	cmd.Env = append(cmd.Env, env...)
+	cmd.Stdin = strings.NewReader(input)
+	var out, said bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &said
+	err := cmd.Run()
+	var exit *exec.ExitError
+	if errors.As(err, &exit) {
+		return out.String(), fmt.Errorf("git %s: %s: %w", args[0], oneLine(said.String()), err)
+	}
+	return out.String(), err
+}
+
+// namesRepository says whether a variable (KEY=VALUE) would lead git to
+// another repository, index or object store than the book's, as those that a
+// hook is run with do.
+func namesRepository(variable string) bool {
+	key, _, _ := strings.Cut(variable, "=")
+	switch key {
+	case "GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_COMMON_DIR", "GIT_PREFIX", "GIT_NAMESPACE",
+		"GIT_OBJECT_DIRECTORY", "GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_QUARANTINE_PATH":
+		return true
+	}
+	return false
+}
+
+// oneLine joins what a program said into one line for an error.
+func oneLine(text string) string {
+	var lines []string
+	for line := range strings.Lines(text) {
+		if line = strings.TrimSpace(line); line != "" {
+			lines = append(lines, line)
+		}
+	}
+	return strings.Join(lines, "; ")
+}

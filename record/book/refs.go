@@ -1,0 +1,223 @@
+package book
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+	"syscall"
+
+	"stackbook/record/book/objects"
+)
+
+// refFile gives the file of a ref. HEAD and a few others belong to one work
+// tree, the rest to all.
+func (b *Book) refFile(name string) string {
+	own := !strings.HasPrefix(name, "refs/")
+	for _, p := range []string{"refs/bisect/", "refs/worktree/", "refs/rewritten/"} {
+		own = own || strings.HasPrefix(name, p)
+	}
+	if own {
+		return filepath.Join(b.repo.dir, filepath.FromSlash(name))
+	}
+	return filepath.Join(b.repo.common, filepath.FromSlash(name))
+}
+
+// readRef gives what a ref holds: the name of an object, or that of another
+// ref. Both are empty when it does not exist.
+func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
+	// A ref that is packed between the look at its file and the look at the
+	// packed ones is seen in the second; one that is unpacked by an update
+	// between the two is seen only if its file is looked at again.
+	for range 2 {
+		text, err := os.ReadFile(b.refFile(name))
+		switch {
+		case err == nil:
+			return b.parseRef(name, string(text))
+		case !errors.Is(err, fs.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) && !errors.Is(err, syscall.EISDIR):
+			return "", "", err
+		}
+		packed, err := b.packedRefs()
+		if err != nil {
+			return "", "", err
+		}
+		if id := packed[name]; id != "" {
+			return id, "", nil
+		}
+	}
+	return "", "", nil
+}
+
+func (b *Book) parseRef(name, text string) (objects.ID, string, error) {
+	text = strings.TrimRight(text, " \t\r\n")
+	if target, ok := strings.CutPrefix(text, "ref:"); ok {
+		return "", strings.TrimSpace(target), nil
+	}
+	if id := objects.ID(text); b.repo.format.Valid(id) {
+		return id, "", nil
+	}
+	return "", "", fmt.Errorf("the ref %s is damaged: it holds %.50q where the name of a commit is due", name, text)
+}
+
+// packedRefs reads the file that holds many refs. It is read each time: it is
+// small beside the objects, and another git may replace it at any moment.
+func (b *Book) packedRefs() (map[string]objects.ID, error) {
+	text, err := readIfThere(filepath.Join(b.repo.common, "packed-refs"))
+	if err != nil {
+		return nil, err
+	}
+	refs := map[string]objects.ID{}
+	for line := range strings.Lines(string(text)) {
+		// A line "^ID" tells what the tag above it points to, and "#" what the
+		// file holds.
+		id, name, ok := strings.Cut(strings.TrimRight(line, "\n"), " ")
+		if ok && b.repo.format.Valid(objects.ID(id)) {
+			refs[name] = objects.ID(id)
+		}
+	}
+	return refs, nil
+}
+
+// resolveRef follows a ref to an object; the ID is empty where there is none.
+// last is the name of the ref that holds, or would hold, the object.
+func (b *Book) resolveRef(name string) (id objects.ID, last string, err error) {
+	const deepest = 5 // git's own bound on refs that name refs
+	for range deepest {
+		id, target, err := b.readRef(name)
+		if err != nil || target == "" {
+			return id, name, err
+		}
+		name = target
+	}
+	return "", name, fmt.Errorf("the ref %s names other refs without end", name)
+}
+
+// refsUnder gives the refs whose names begin with prefix (a folder of refs,
+// ending in a slash), with the object each holds.
+func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
+	refs := map[string]objects.ID{}
+	root := b.refFile(strings.TrimSuffix(prefix, "/"))
+	err := filepath.WalkDir(root, func(file string, d fs.DirEntry, err error) error {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		if err != nil || d.IsDir() || strings.HasSuffix(file, ".lock") {
+			return err
+		}
+		rel, err := filepath.Rel(root, file)
+		if err != nil {
+			return err
+		}
+		refs[prefix+filepath.ToSlash(rel)] = ""
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	packed, err := b.packedRefs()
+	if err != nil {
+		return nil, err
+	}
+	for name, id := range packed {
+		if strings.HasPrefix(name, prefix) {
+			refs[name] = id
+		}
+	}
+	for name := range refs {
+		if refs[name], _, err = b.resolveRef(name); err != nil {
+			return nil, err
+		}
+	}
+	return refs, nil
+}
+
+// Tag is an annotated tag: a seal on one commit, with a message.
+type Tag struct {
+	Name    string // "build/SK-07/2"
+	Commit  string // the hash of the commit it seals
+	Tagger  Signature
+	Message string
+}
+
+// BuildTags is the beginning of the names of the tags that seal builds.
+const BuildTags = "build/"
+
+// Tags gives the tags that seal builds, sorted by name. A plain tag, without
+// tagger and message, is among them.
+func (b *Book) Tags() ([]Tag, error) {
+	refs, err := b.refsUnder("refs/tags/" + BuildTags)
+	if err != nil {
+		return nil, err
+	}
+	var tags []Tag
+	for ref, id := range refs {
+		if id == "" {
+			continue
+		}
+		tag, err := b.readTag(strings.TrimPrefix(ref, "refs/tags/"), id)
+		if err != nil {
+			return nil, err
+		}
+		tags = append(tags, tag)
+	}
+	sort.Slice(tags, func(i, j int) bool { return tags[i].Name < tags[j].Name })
+	return tags, nil
+}
+
+// Tag gives one tag by its name without "refs/tags/"; ok is false when there
+// is none.
+func (b *Book) Tag(name string) (tag Tag, ok bool, err error) {
+	id, _, err := b.resolveRef("refs/tags/" + name)
+	if err != nil || id == "" {
+		return Tag{}, false, err
+	}
+	tag, err = b.readTag(name, id)
+	return tag, err == nil, err
+}
+
+// ResolveTag gives the commit that a tag seals; ok is false when there is no
+// tag of that name.
+func (b *Book) ResolveTag(name string) (c Commit, ok bool, err error) {
+	tag, ok, err := b.Tag(name)
+	if err != nil || !ok {
+		return Commit{}, false, err
+	}
+	c, err = b.commit(objects.ID(tag.Commit))
+	return c, err == nil, err
+}
+
+// readTag reads the tag that a ref names, through tags of tags, down to the
+// commit; tagger and message are the outermost's.
+func (b *Book) readTag(name string, id objects.ID) (Tag, error) {
+	tag := Tag{Name: name}
+	const deepest = 10
+	for depth := range deepest {
+		kind, data, err := b.store.Read(id)
+		if err != nil {
+			return tag, fmt.Errorf("tag %s: %w", name, err)
+		}
+		if kind == objects.Commit {
+			tag.Commit = string(id)
+			return tag, nil
+		}
+		if kind != objects.Tag {
+			return tag, fmt.Errorf("tag %s names a %s, not a commit", name, kind)
+		}
+		lines, message := header(data)
+		for _, l := range lines {
+			switch {
+			case l[0] == "object":
+				id = objects.ID(l[1])
+			case l[0] == "tagger" && depth == 0:
+				tag.Tagger = parseSignature(l[1])
+			}
+		}
+		if depth == 0 {
+			tag.Message = message
+		}
+	}
+	return tag, fmt.Errorf("tag %s names tags without end", name)
+}

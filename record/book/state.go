@@ -1,0 +1,209 @@
+package book
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"stackbook/record/book/objects"
+)
+
+// Head gives the commit that the folder stands on; ok is false in a
+// repository that has none yet.
+func (b *Book) Head() (c Commit, ok bool, err error) {
+	id, _, err := b.resolveRef("HEAD")
+	if err != nil || id == "" {
+		return Commit{}, false, err
+	}
+	c, err = b.commit(id)
+	return c, err == nil, err
+}
+
+// commit reads one commit. In a shallow clone, the parents that were not
+// fetched are left out.
+func (b *Book) commit(id objects.ID) (Commit, error) {
+	data, err := b.store.ReadKind(id, objects.Commit)
+	if err != nil {
+		return Commit{}, err
+	}
+	c, err := parseCommit(id, data)
+	if err != nil {
+		return c, err
+	}
+	cut, err := b.shallow()
+	if err != nil {
+		return c, err
+	}
+	if cut[id] {
+		c.Parents = nil
+	}
+	return c, nil
+}
+
+// readShallow gives the commits at which a shallow clone ends.
+func (b *Book) readShallow() (map[objects.ID]bool, error) {
+	text, err := readIfThere(filepath.Join(b.repo.common, "shallow"))
+	if err != nil {
+		return nil, err
+	}
+	cut := map[objects.ID]bool{}
+	for line := range strings.Lines(string(text)) {
+		cut[objects.ID(strings.TrimSpace(line))] = true
+	}
+	return cut, nil
+}
+
+// Resolve gives the commit that a person names, in any way git knows: a hash
+// or the beginning of one, a branch, a tag, HEAD~2. What is not a plain name
+// or hash is put to the git program.
+func (b *Book) Resolve(rev string) (Commit, error) {
+	if rev == "" || strings.HasPrefix(rev, "-") || strings.ContainsAny(rev, "\x00\n") {
+		return Commit{}, fmt.Errorf("%q is not a revision; a hash, a branch or a tag would be", rev)
+	}
+	id, err := b.resolvePlain(rev)
+	if err != nil {
+		return Commit{}, err
+	}
+	if id == "" {
+		out, err := b.Git("rev-parse", "--verify", "--quiet", "--end-of-options", rev)
+		if err != nil {
+			return Commit{}, b.unresolved(rev, err)
+		}
+		id = objects.ID(strings.TrimPrefix(strings.TrimSpace(out), "--end-of-options\n"))
+	}
+	tag, err := b.readTag(rev, id)
+	if errors.Is(err, objects.ErrMissing) {
+		return Commit{}, fmt.Errorf("there is no commit %s in this book", rev)
+	}
+	if err != nil {
+		return Commit{}, fmt.Errorf("%s does not name a commit: %w", rev, err)
+	}
+	return b.commit(objects.ID(tag.Commit))
+}
+
+// unresolved says why a revision gives no commit.
+func (b *Book) unresolved(rev string, err error) error {
+	if len(rev) >= 4 && objects.IsHex(rev) {
+		if ids, err := b.store.Prefix(rev); err == nil && len(ids) > 1 {
+			return fmt.Errorf("%s is the beginning of several names in this book; type more digits", rev)
+		}
+	}
+	return fmt.Errorf("there is no revision %s in this book: %w", rev, err)
+}
+
+// resolvePlain resolves a full hash, the name of a ref, or the beginning of a
+// hash that only one commit has, in git's order; empty when it is none of these.
+func (b *Book) resolvePlain(rev string) (objects.ID, error) {
+	lower := strings.ToLower(rev)
+	if id := objects.ID(lower); b.repo.format.Valid(id) {
+		return id, nil
+	}
+	if isRefName(rev) {
+		for _, form := range []string{"%s", "refs/%s", "refs/tags/%s", "refs/heads/%s", "refs/remotes/%s", "refs/remotes/%s/HEAD"} {
+			name := fmt.Sprintf(form, rev)
+			if !strings.HasPrefix(name, "refs/") && name != strings.ToUpper(name) {
+				continue // beside refs/ only HEAD and its like are refs
+			}
+			id, _, err := b.resolveRef(name)
+			if err != nil || id != "" {
+				return id, err
+			}
+		}
+	}
+	if len(lower) < 4 || !objects.IsHex(lower) {
+		return "", nil
+	}
+	return b.onlyCommit(lower)
+}
+
+// onlyCommit gives the one commit whose name begins with the digits given.
+func (b *Book) onlyCommit(digits string) (objects.ID, error) {
+	ids, err := b.store.Prefix(digits)
+	if err != nil {
+		return "", err
+	}
+	var found objects.ID
+	for _, id := range ids {
+		kind, _, err := b.store.Read(id)
+		switch {
+		case err != nil:
+			return "", err
+		case kind == objects.Commit && found != "":
+			return "", nil
+		case kind == objects.Commit:
+			found = id
+		}
+	}
+	return found, nil
+}
+
+// isRefName says whether git would take name for the name of a ref, as far as
+// it matters for asking the file system.
+func isRefName(name string) bool {
+	return !strings.ContainsAny(name, " ~^:?*[\\\x7f") && !strings.Contains(name, "..") &&
+		!strings.Contains(name, "@{") && !strings.HasSuffix(name, ".lock") &&
+		!strings.HasPrefix(name, "/") && !strings.HasSuffix(name, "/") && !strings.HasPrefix(name, ".")
+}
+
+// OnOrBefore gives the newest commit on HEAD's first-parent line whose
+// committer day, in the zone written in that commit, is on or before day
+// (YYYY-MM-DD). Clocks go wrong, so a commit counts as made on the latest day
+// of all commits up to it; where that touches the answer, the remark says so.
+func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
+	if _, err := time.Parse(time.DateOnly, day); err != nil {
+		return Commit{}, "", fmt.Errorf("%q is not a date; 2024-06-01 would be", day)
+	}
+	line, err := b.firstParents()
+	if err != nil {
+		return Commit{}, "", err
+	}
+	found, latest := -1, ""
+	var early string // a commit left out although its own day would let it in
+	for i, c := range line {
+		own := c.Committer.When.Format(time.DateOnly)
+		latest = max(latest, own)
+		switch {
+		case latest <= day:
+			found = i
+			if remark = ""; own < latest {
+				remark = fmt.Sprintf("commit %s is dated %s, before a commit it follows, of %s: a clock was wrong", c.Short(), own, latest)
+			}
+		case own <= day && early == "":
+			early = fmt.Sprintf("commit %s is dated %s but follows one of %s and was left out: a clock was wrong", c.Short(), own, latest)
+		}
+	}
+	if found < 0 {
+		return Commit{}, early, b.nothingBefore(day, line)
+	}
+	if early != "" {
+		remark = early
+	}
+	return line[found], remark, nil
+}
+
+func (b *Book) nothingBefore(day string, line []Commit) error {
+	if len(line) == 0 {
+		return errors.New("the book has no commit yet")
+	}
+	first := line[0].Committer.When.Format(time.DateOnly)
+	return fmt.Errorf("nothing was committed on or before %s; the book's first commit is of %s", day, first)
+}
+
+// firstParents gives HEAD's first-parent line, from the root.
+func (b *Book) firstParents() ([]Commit, error) {
+	c, ok, err := b.Head()
+	var line []Commit
+	for ok && err == nil {
+		line = append(line, c)
+		if len(c.Parents) == 0 {
+			break
+		}
+		c, err = b.commit(objects.ID(c.Parents[0]))
+	}
+	for i, j := 0, len(line)-1; i < j; i, j = i+1, j-1 {
+		line[i], line[j] = line[j], line[i]
+	}
+	return line, err
+}

@@ -1,0 +1,243 @@
+package book
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"sort"
+	"strings"
+	"syscall"
+
+	"stackbook/record/book/objects"
+)
+
+// MaxFile is the largest file that is read or committed, in bytes.
+const MaxFile = 16 << 20
+
+// Tree is one whole state of the book. Paths are relative to the book's root,
+// with slashes; "." or "" is the root.
+type Tree interface {
+	// Read gives a file's bytes. A file that is not there gives an error that
+	// is fs.ErrNotExist; a symbolic link, and a file larger than MaxFile, are
+	// refused.
+	Read(path string) ([]byte, error)
+	// List gives a folder's entries sorted bytewise by name, without git's own
+	// directory. A folder that is not there gives fs.ErrNotExist.
+	List(dir string) ([]Entry, error)
+}
+
+// Entry is one entry of a folder. A symbolic link or another repository's
+// folder is neither Dir nor readable.
+type Entry struct {
+	Name string
+	Dir  bool
+	Hash string // git's name for its content, where known
+}
+
+// checkPath refuses paths that are not plain names inside the book.
+func checkPath(p string) error {
+	if p == "." || p == "" {
+		return nil
+	}
+	if path.Clean(p) != p || !fs.ValidPath(p) || !filepath.IsLocal(filepath.FromSlash(p)) {
+		return fmt.Errorf("%q is not a path inside the book", p)
+	}
+	for part := range strings.SplitSeq(p, "/") {
+		if strings.EqualFold(part, ".git") {
+			return fmt.Errorf("%q lies in git's own folder", p)
+		}
+	}
+	return nil
+}
+
+func notExist(p string) error { return &fs.PathError{Op: "read", Path: p, Err: fs.ErrNotExist} }
+
+// folder is the working folder as it is now.
+type folder struct{ book *Book }
+
+// Folder gives the working folder as it is now, uncommitted edits included.
+// In a bare repository it holds nothing.
+func (b *Book) Folder() Tree { return folder{b} }
+
+func (f folder) Read(p string) ([]byte, error) {
+	if f.book.repo.bare {
+		return nil, notExist(p)
+	}
+	info, err := f.book.lstat(p)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("%s is not a regular file", p)
+	}
+	return readFile(f.book.osPath(p), p)
+}
+
+// lstat looks at a path in the folder and refuses any symbolic link on the
+// way to it: what lies behind one is not in the book.
+func (b *Book) lstat(p string) (fs.FileInfo, error) {
+	if err := checkPath(p); err != nil {
+		return nil, err
+	}
+	var info fs.FileInfo
+	for end := range len(p) + 1 {
+		if end < len(p) && p[end] != '/' {
+			continue
+		}
+		var err error
+		if info, err = os.Lstat(b.osPath(p[:end])); err != nil {
+			return nil, absent(p, err)
+		}
+		if info.Mode()&fs.ModeSymlink != 0 {
+			return nil, fmt.Errorf("%s is a symbolic link; the book takes files only", p[:end])
+		}
+	}
+	return info, nil
+}
+
+// absent gives fs.ErrNotExist for p also where a folder on the way is a file.
+func absent(p string, err error) error {
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
+		return notExist(p)
+	}
+	return err
+}
+
+// readFile reads a file within the bound, also when it grows meanwhile.
+func readFile(name, p string) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, absent(p, err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, MaxFile+1))
+	if err == nil && len(data) > MaxFile {
+		err = tooLarge(p)
+	}
+	return data, err
+}
+
+func tooLarge(p string) error {
+	return fmt.Errorf("%s is larger than %d MiB, the most the book takes", p, MaxFile>>20)
+}
+
+func (f folder) List(dir string) ([]Entry, error) {
+	if f.book.repo.bare {
+		return nil, notExist(dir)
+	}
+	info, err := f.book.lstat(dir)
+	if err != nil {
+		return nil, err
+	}
+	if !info.IsDir() {
+		return nil, notExist(dir)
+	}
+	files, err := os.ReadDir(f.book.osPath(dir))
+	if err != nil {
+		return nil, absent(dir, err)
+	}
+	var entries []Entry
+	for _, e := range files {
+		if !strings.EqualFold(e.Name(), ".git") && !isTemp(e.Name()) {
+			entries = append(entries, Entry{Name: e.Name(), Dir: e.IsDir()})
+		}
+	}
+	return entries, nil
+}
+
+// past is the state of one commit.
+type past struct {
+	book *Book
+	tree objects.ID // of the repository's root
+}
+
+// At gives the state of a commit. It never changes.
+func (b *Book) At(c Commit) Tree { return past{b, c.tree} }
+
+func (t past) Read(p string) ([]byte, error) {
+	e, err := t.find(p)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case e.Mode == objects.ModeSymlink:
+		return nil, fmt.Errorf("%s is a symbolic link; the book takes files only", p)
+	case !e.Mode.IsFile():
+		return nil, fmt.Errorf("%s is not a regular file", p)
+	}
+	data, err := t.book.store.ReadKind(e.ID, objects.Blob)
+	if err == nil && len(data) > MaxFile {
+		err = tooLarge(p)
+	}
+	return data, err
+}
+
+func (t past) List(dir string) ([]Entry, error) {
+	e, err := t.find(dir)
+	if err != nil {
+		return nil, err
+	}
+	if e.Mode != objects.ModeDir {
+		return nil, notExist(dir)
+	}
+	list, err := t.book.readTree(e.ID)
+	if err != nil {
+		return nil, err
+	}
+	entries := make([]Entry, len(list))
+	for i, e := range list {
+		entries[i] = Entry{e.Name, e.Mode == objects.ModeDir, string(e.ID)}
+	}
+	sort.Slice(entries, func(i, j int) bool { return entries[i].Name < entries[j].Name })
+	return entries, nil
+}
+
+// find gives the entry at a path of the book.
+func (t past) find(p string) (objects.Entry, error) {
+	if err := checkPath(p); err != nil {
+		return objects.Entry{}, err
+	}
+	e, ok, err := t.book.entryAt(t.tree, t.book.inRepo(p))
+	if err == nil && !ok {
+		err = notExist(p)
+	}
+	return e, err
+}
+
+// entryAt gives the entry at a path from the root of a tree; ok is false when
+// there is none.
+func (b *Book) entryAt(tree objects.ID, p string) (e objects.Entry, ok bool, err error) {
+	e = objects.Entry{Mode: objects.ModeDir, ID: tree}
+	if p == "" {
+		return e, tree != "", nil
+	}
+	for name := range strings.SplitSeq(p, "/") {
+		if e.Mode != objects.ModeDir || e.ID == "" {
+			return objects.Entry{}, false, nil
+		}
+		data, err := b.store.ReadKind(e.ID, objects.Tree)
+		if err != nil {
+			return objects.Entry{}, false, err
+		}
+		if e, ok, err = b.repo.format.FindEntry(data, name); err != nil || !ok {
+			return objects.Entry{}, false, err
+		}
+	}
+	return e, true, nil
+}
+
+// readTree gives the entries of a tree; the empty ID is an empty tree.
+func (b *Book) readTree(id objects.ID) ([]objects.Entry, error) {
+	if id == "" {
+		return nil, nil
+	}
+	data, err := b.store.ReadKind(id, objects.Tree)
+	if err != nil {
+		return nil, err
+	}
+	return b.repo.format.DecodeTree(data)
+}

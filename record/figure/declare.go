@@ -1,0 +1,94 @@
+package figure
+
+import (
+	"strings"
+	"sync"
+
+	"stackbook/schema"
+)
+
+// The topics, in the order a builder reads them.
+const (
+	TopicFits        = "fits"
+	TopicGeometry    = "geometry"
+	TopicCompression = "compression"
+	TopicMotion      = "motion"
+	TopicBalance     = "balance"
+	TopicPower       = "power"
+	TopicMeasured    = "as measured"
+)
+
+const commonPractice = "common practice, no source"
+
+// at is a list of patterns of positions.
+func at(patterns ...schema.Pattern) []schema.Pattern { return patterns }
+
+var all = sync.OnceValue(func() []*Figure {
+	var list []*Figure
+	for _, part := range [][]*Figure{fits, measured(), compression, balance, power, geometry, motion} {
+		list = append(list, part...)
+	}
+	return list
+})
+
+// All lists every figure in the order it is shown.
+func All() []*Figure { return all() }
+
+var index = sync.OnceValue(func() map[string]*Figure {
+	byID := map[string]*Figure{}
+	for _, f := range All() {
+		byID[f.ID] = f
+	}
+	return byID
+})
+
+// ByID returns the figure of that id, or nil.
+func ByID(id string) *Figure { return index()[id] }
+
+// measured makes a figure of every point that is judged as it was read: the
+// worst of its places.
+func measured() []*Figure {
+	var list []*Figure
+	for i := range schema.Points {
+		p := &schema.Points[i]
+		if p.Text || p.Judge == schema.NotJudged {
+			continue
+		}
+		list = append(list, pointFigure(p))
+	}
+	return list
+}
+
+func pointFigure(p *schema.Point) *Figure {
+	f := &Figure{ID: p.ID, Topic: TopicMeasured, Title: p.Title, Unit: p.Unit, At: p.At, Source: "the reading itself", point: p}
+	f.Words, f.Work = "the largest reading", func(l *Look, at string) float64 { return l.Largest(p.ID, at).SI }
+	if p.Judge == schema.Smallest {
+		f.Words, f.Work = "the smallest reading", func(l *Look, at string) float64 { return l.Smallest(p.ID, at).SI }
+	}
+	return f
+}
+
+// segment is the nth part of a position: segment("rotor/2/apex/3", 1) is "2".
+func segment(position string, n int) string {
+	segments := strings.Split(position, "/")
+	if n >= len(segments) {
+		return ""
+	}
+	return segments[n]
+}
+
+// head is a position cut to its first n parts.
+func head(position string, n int) string {
+	segments := strings.Split(position, "/")
+	return strings.Join(segments[:min(n, len(segments))], "/")
+}
+
+// housingOf is the housing a rotor, or anything on it, turns in.
+func housingOf(position string) string { return "housing/" + segment(position, 1) }
+
+// perRotor calls f with the position of each rotor.
+func (l *Look) perRotor(f func(i int, rotor string)) {
+	for i, rotor := range schema.Pattern("rotor/*r").Expand(l.Rotors()) {
+		f(i, rotor)
+	}
+}

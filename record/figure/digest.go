@@ -1,0 +1,51 @@
+package figure
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+var errNotFinite = errors.New("the formula gives no finite number for these values")
+
+func (s *Set) addDigest(inputs []Input) {
+	for _, in := range inputs {
+		s.digest[in.Path] = in.Exact
+	}
+}
+
+// digestLimits adds what judges to what is digested: every bound used, and the
+// guard band's k.
+func (s *Set) digestLimits() {
+	add := func(id string, l *Limit) {
+		if l != nil && l.Set != "" {
+			s.digest["limits "+id+" "+l.Kind] = strconv.FormatFloat(l.Low, 'g', 12, 64) + " " + strconv.FormatFloat(l.High, 'g', 12, 64) + " " + strconv.FormatBool(l.Shown)
+		}
+	}
+	for _, r := range s.Results {
+		add(r.Figure.ID, r.Limit)
+		add(r.Figure.ID, r.Other)
+	}
+	for _, m := range s.Missing {
+		add(m.Figure.ID, m.Limit)
+	}
+	if s.Limits != nil {
+		s.digest["limits guard"] = s.Limits.Text("guard")
+	}
+}
+
+// Digest is the SHA-256, in hexadecimal, of everything the figures read: a
+// line "path TAB canonical value" each, sorted. The edit of a comment, another
+// spelling of a unit or a value nobody reads changes nothing (R4).
+func (s *Set) Digest() string {
+	lines := make([]string, 0, len(s.digest))
+	for path, value := range s.digest {
+		lines = append(lines, path+"\t"+value+"\n")
+	}
+	sort.Strings(lines)
+	sum := sha256.Sum256([]byte(strings.Join(lines, "")))
+	return hex.EncodeToString(sum[:])
+}

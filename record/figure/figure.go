@@ -1,0 +1,205 @@
+// Package figure is the figure machine: what follows from an engine's records.
+//
+// A figure is declared once: where it exists, its unit and title, its formula
+// in words with its source, and a function of what it reads. It reads through
+// a Look, which notes every record value used. From that one fact come its
+// inputs with file and line, what is missing, the digest that tells a stale
+// file from a fresh one, and its verdict.
+//
+// FormulaSet rises with every change of a formula that could move a figure, so
+// that an old build keeps what it was told then; figures.yaml names the set it
+// was written with, and is never written over by an older one (R4).
+package figure
+
+import (
+	"math"
+
+	"stackbook/record"
+	"stackbook/record/rotary"
+	"stackbook/schema"
+	"stackbook/schema/problem"
+	"stackbook/schema/quantity"
+)
+
+// FormulaSet is the number of today's formulas.
+const FormulaSet = 1
+
+// Figure declares one figure.
+type Figure struct {
+	ID       string
+	Topic    string
+	Title    string
+	Unit     string // the dictionary's unit of the value
+	Decimals int    // digits shown behind the point, in that unit
+	At       []schema.Pattern
+	Formula  string // id in the registry of formulas; words and source come from there
+	Words    string // the formula in words where it is none of the registry's, or what is fed into it
+	Source   string
+	Note     string // what the figure does not say: "geometric"
+	Only     func(e *record.Engine) bool
+	LimitOf  string                                 // the figure whose limit judges this one too: the other end of one band
+	Limit    func(l *Look, at string) (Limit, bool) // its own limit, where no limit set is asked
+	Work     func(l *Look, at string) float64       // SI
+	point    *schema.Point                          // the point shown as measured
+}
+
+// Describe gives the formula in words and its source.
+func (f *Figure) Describe() (words, source string) {
+	words, source = f.Words, f.Source
+	if r := rotary.ByID(f.Formula); r != nil {
+		if words == "" {
+			words = r.Words
+		}
+		if source == "" {
+			source = r.Source
+		}
+	}
+	return words, source
+}
+
+// limitID is the line of a limit set that judges the figure.
+func (f *Figure) limitID() string {
+	if f.LimitOf != "" {
+		return f.LimitOf
+	}
+	return f.ID
+}
+
+// unit is the figure's unit for its dimension.
+func (f *Figure) unit() quantity.Unit {
+	u := quantity.MustLookup(f.Unit)
+	if f.point != nil {
+		if as, err := u.As(f.point.Dim); err == nil {
+			return as
+		}
+	}
+	return u
+}
+
+// Verdict is what a value is found to be against its limit.
+type Verdict string
+
+// The verdicts (ISO 14253-1 for the first three).
+const (
+	NoVerdict  Verdict = ""
+	Conforms   Verdict = "conforms"
+	Undecided  Verdict = "undecided" // within the measurement's own uncertainty of the limit
+	Fails      Verdict = "fails"
+	Unmeasured Verdict = "unmeasured"
+)
+
+// Limit is the band a value is held against, in SI; an open end is NaN.
+type Limit struct {
+	Low, High float64
+	Kind      string // "new", "reuse", or the standard it comes from
+	Set       string
+	Source    string
+	For       string
+	Shown     bool // for reference only: no verdict
+}
+
+// Uncertainty is an expanded uncertainty and its coverage factor, SI.
+type Uncertainty struct{ Expanded, K float64 }
+
+// Result is one figure at one position.
+type Result struct {
+	Figure      *Figure
+	At          string
+	Value       float64 // SI
+	Decimals    int     // digits shown behind the point, in the figure's unit
+	Uncertainty *Uncertainty
+	Verdict     Verdict
+	Limit       *Limit // the one that judges
+	Other       *Limit // the other band of the same line, shown beside it
+	Inputs      []Input
+	Origin      record.Origin // the weakest of its inputs' origins
+	From        int           // the build a carried input comes from, 0 else
+}
+
+// In gives the value in the figure's unit.
+func (r *Result) In() float64 { return quantity.FromSI(r.Value, r.Figure.unit()) }
+
+// Text prints the value with digits enough that it and the verdict agree: a
+// value just outside is never rounded to look inside, nor the other way (R6).
+func (r *Result) Text() string { return r.TextIn(r.Figure.unit(), r.Decimals) }
+
+// TextIn is Text in another unit with at least that many decimals.
+func (r *Result) TextIn(u quantity.Unit, decimals int) string {
+	text := quantity.Format(quantity.FromSI(r.Value, u), decimals)
+	if r.Limit == nil {
+		return text
+	}
+	for ; decimals < 9; decimals++ {
+		text = quantity.Format(quantity.FromSI(r.Value, u), decimals)
+		q, err := quantity.ParseNumber(text, u)
+		if err != nil || r.Limit.holds(q.SI()) == r.Limit.holds(r.Value) {
+			break
+		}
+	}
+	return text
+}
+
+// Missing is one figure that cannot be computed at one position, and why.
+type Missing struct {
+	Figure *Figure
+	At     string
+	Needs  []string      // what is not written down: "housing_width at housing/1"
+	Why    string        // or what is wrong with what is
+	Limit  *Limit        // a limit it would be held against
+	Inputs []Input       // what it did read
+	List   problem.List  // what the records have to mend
+	Judged Verdict       // unmeasured where there is a limit, else no verdict
+	origin record.Origin // kept for the digest
+}
+
+// Set is all that follows from one engine in one state.
+type Set struct {
+	Engine   *record.Engine
+	Limits   *record.LimitSet
+	Results  []*Result  // by topic, then declared order, then position front to rear
+	Missing  []*Missing // in the same order
+	Problems problem.List
+	digest   map[string]string // path → canonical value of everything read
+}
+
+// Find returns the result of a figure at a position, or nil.
+func (s *Set) Find(id, at string) *Result {
+	for _, r := range s.Results {
+		if r.Figure.ID == id && r.At == at {
+			return r
+		}
+	}
+	return nil
+}
+
+// Count counts the verdicts.
+func (s *Set) Count() map[Verdict]int {
+	n := map[Verdict]int{}
+	for _, r := range s.Results {
+		n[r.Verdict]++
+	}
+	for _, m := range s.Missing {
+		n[m.Judged]++
+	}
+	return n
+}
+
+// holds tells whether a value lies in the band: at the limit is inside. Value
+// and limit are rounded to a thousand-millionth of the limit first, so that
+// binary fractions don't push a value over an edge it lies on (R6).
+func (l *Limit) holds(value float64) bool {
+	low := math.IsNaN(l.Low) || roundTo(value, l.Low) >= roundTo(l.Low, l.Low)
+	high := math.IsNaN(l.High) || roundTo(value, l.High) <= roundTo(l.High, l.High)
+	return low && high
+}
+
+func roundTo(x, limit float64) float64 {
+	step := math.Abs(limit) * 1e-9
+	if step == 0 {
+		return x
+	}
+	return math.Round(x / step)
+}
+
+// Dimension is the dimension of the figure's value.
+func (f *Figure) Dimension() quantity.Dimension { return f.unit().Dimension() }

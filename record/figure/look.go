@@ -1,0 +1,388 @@
+package figure
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"stackbook/record"
+	"stackbook/record/rotary"
+	"stackbook/schema"
+	"stackbook/schema/problem"
+	"stackbook/schema/quantity"
+)
+
+// Input is one record value a figure read.
+type Input struct {
+	Path   string // inside the engine's folder: "spec.yaml geometry.eccentricity"
+	Name   string // as a person says it: "housing_width at housing/1/at/A"
+	Ref    record.Ref
+	Text   string // as written, with its unit
+	SI     float64
+	Exact  string // canonical text, for the digest
+	Origin record.Origin
+	From   int // the build a carried value comes from
+}
+
+// Num is a value read: its SI number, and the exact decimal it was written as.
+type Num struct {
+	SI    float64
+	exact *quantity.Quantity
+}
+
+// Minus is the difference of two values, exact where both were written as
+// decimals: 78.004 mm less 77.866 mm is 0.138 mm and nothing beside it (R6).
+func (n Num) Minus(o Num) float64 {
+	if n.exact != nil && o.exact != nil {
+		if d, err := quantity.Sub(*n.exact, *o.exact); err == nil {
+			return d.SI()
+		}
+	}
+	return n.SI - o.SI
+}
+
+// Look is how a figure reads an engine: every value it asks for is noted, and
+// so is every one that is not there. A figure goes on with zeros after a
+// missing value; what it then returns is not used.
+type Look struct {
+	reader   *reader
+	at       string
+	inputs   []Input
+	noted    map[string]bool
+	missing  []string
+	problems problem.List
+	failed   error
+	written  int // decimals of the values read, in the dictionary's unit of their point
+}
+
+// reader holds what the looks of one engine share.
+type reader struct {
+	engine  *record.Engine
+	counted map[string][]record.Counted
+	found   map[string]problem.List
+}
+
+func newReader(e *record.Engine) *reader {
+	return &reader{engine: e, counted: map[string][]record.Counted{}, found: map[string]problem.List{}}
+}
+
+func (r *reader) counting(point *schema.Point, position string) ([]record.Counted, problem.List) {
+	key := point.ID + " " + position
+	if _, ok := r.counted[key]; !ok {
+		r.counted[key], r.found[key] = r.engine.Counting(point, position)
+	}
+	return r.counted[key], r.found[key]
+}
+
+// Engine is the engine looked at.
+func (l *Look) Engine() *record.Engine { return l.reader.engine }
+
+func (l *Look) note(in Input) {
+	if !l.noted[in.Path] {
+		l.noted[in.Path] = true
+		l.inputs = append(l.inputs, in)
+	}
+}
+
+func (l *Look) miss(what string) {
+	for _, m := range l.missing {
+		if m == what {
+			return
+		}
+	}
+	l.missing = append(l.missing, what)
+}
+
+// Spec reads a quantity of the spec that must be there.
+func (l *Look) Spec(path string) Num {
+	n, ok := l.Maybe(path)
+	if !ok {
+		l.miss(path + " in spec.yaml")
+	}
+	return n
+}
+
+// Maybe reads a quantity of the spec that may be left out.
+func (l *Look) Maybe(path string) (Num, bool) {
+	spec := l.Engine().Spec
+	q, ref, ok := spec.Quantity(path)
+	if !ok {
+		return Num{}, false
+	}
+	l.note(Input{Path: "spec.yaml " + path, Name: path, Ref: ref, Text: withUnit(q), SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
+	return Num{q.SI(), &q}, true
+}
+
+// Rotors is the number of rotors.
+func (l *Look) Rotors() int {
+	spec := l.Engine().Spec
+	if n := spec.Node("geometry.rotors"); n != nil {
+		l.note(Input{Path: "spec.yaml geometry.rotors", Name: "geometry.rotors", Ref: spec.Ref(n), Text: n.Text(), SI: float64(l.Engine().Rotors), Exact: n.Text(), Origin: record.Nominal})
+	}
+	return l.Engine().Rotors
+}
+
+// List reads a list of quantities of the spec, one for each rotor.
+func (l *Look) List(path string) []float64 {
+	spec := l.Engine().Spec
+	n := spec.Node(path)
+	if n == nil || len(n.Items()) == 0 {
+		l.miss(path + " in spec.yaml")
+		return nil
+	}
+	var list []float64
+	field := spec.Field.At(path)
+	for i, item := range n.Items() {
+		q, err := schema.ParseQuantity(item.Text(), field.Of.Dim, field.Of.Unit)
+		if err != nil {
+			l.miss(path + " in spec.yaml")
+			return nil
+		}
+		name := fmt.Sprintf("%s.%d", path, i+1)
+		l.note(Input{Path: "spec.yaml " + name, Name: name, Ref: spec.Ref(item), Text: withUnit(q), SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
+		list = append(list, q.SI())
+	}
+	if len(list) != l.Rotors() {
+		l.fail(fmt.Errorf("%s has %d entries for %d rotors", path, len(list), l.Rotors()))
+	}
+	return list
+}
+
+// placed is a value with the place it was read at.
+type placed struct {
+	place string
+	Num
+}
+
+// readings gives the values of a point that count at a position, one a place;
+// where nothing was read, the spec's nominal value; where there is none
+// either, nothing, and the point is noted as missing.
+func (l *Look) readings(id, position string) []placed {
+	point := schema.FindPoint(id)
+	counted, problems := l.reader.counting(point, position)
+	l.problems = append(l.problems, problems...)
+	var values []placed
+	for _, c := range counted {
+		q, ok := c.Mean()
+		if !ok {
+			continue
+		}
+		name := id + " at " + c.Key
+		l.note(Input{Path: strings.TrimPrefix(c.Session.Path, l.Engine().Folder+"/") + " " + id + " " + c.Key, Name: name, Ref: c.Ref(),
+			Text: readText(c), SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From})
+		values = append(values, placed{c.Place, Num{q.SI(), &q}})
+		l.written = max(l.written, DecimalsIn(point, c.Reading))
+	}
+	if len(values) == 0 {
+		values = l.nominal(point, position)
+	}
+	if len(values) == 0 {
+		l.miss(id + " at " + position)
+	}
+	return values
+}
+
+func (l *Look) nominal(point *schema.Point, position string) []placed {
+	if point.Nominal == "" {
+		return nil
+	}
+	n, ok := l.Maybe(strings.ReplaceAll(point.Nominal, "{part}", point.PartOf(position)))
+	if !ok {
+		return nil
+	}
+	return []placed{{"", n}}
+}
+
+// Largest is the largest value of a point over its places.
+func (l *Look) Largest(id, position string) Num { return pick(l.readings(id, position), 1) }
+
+// Smallest is the smallest value of a point over its places.
+func (l *Look) Smallest(id, position string) Num { return pick(l.readings(id, position), -1) }
+
+func pick(values []placed, sign float64) Num {
+	best := Num{}
+	for i, v := range values {
+		if i == 0 || sign*v.SI > sign*best.SI {
+			best = v.Num
+		}
+	}
+	return best
+}
+
+// Mean is the mean of a point over its places.
+func (l *Look) Mean(id, position string) Num {
+	values := l.readings(id, position)
+	sum := 0.0
+	for _, v := range values {
+		sum += v.SI
+	}
+	return Num{SI: sum / math.Max(1, float64(len(values)))}
+}
+
+// Place is the value at one place; missing when it was not read there.
+func (l *Look) Place(id, position, place string) Num {
+	for _, v := range l.readings(id, position) {
+		if v.place == place {
+			return v.Num
+		}
+	}
+	l.miss(id + " at " + position + "/" + place)
+	return Num{}
+}
+
+// Others are the values at all places but one.
+func (l *Look) Others(id, position, but string) []Num {
+	var list []Num
+	for _, v := range l.readings(id, position) {
+		if v.place != but && v.place != "" {
+			list = append(list, v.Num)
+		}
+	}
+	return list
+}
+
+// Has tells whether a point has a reading that counts at a position.
+func (l *Look) Has(id, position string) bool {
+	counted, _ := l.reader.counting(schema.FindPoint(id), position)
+	return len(counted) > 0
+}
+
+// in are the named arguments of a formula; a list goes under lists.
+type in map[string]float64
+
+// Formula works a formula of the registry and gives one of its results. An
+// argument outside its range makes the figure impossible, with the reason.
+func (l *Look) Formula(id, result string, args in, lists map[string][]float64) float64 {
+	if len(l.missing) > 0 || l.failed != nil {
+		return 0
+	}
+	f := rotary.ByID(id)
+	out, err := f.Work(f.Arrange(args, lists))
+	if err != nil {
+		l.fail(err)
+		return 0
+	}
+	for i, p := range f.Out {
+		if p.Name == result {
+			return out[i].Number
+		}
+	}
+	panic("figure: formula " + id + " has no result " + result)
+}
+
+func (l *Look) fail(err error) {
+	if l.failed == nil {
+		l.failed = err
+	}
+}
+
+// why says in words why the figure could not be worked.
+func (l *Look) why() string {
+	var re *rotary.RangeError
+	switch {
+	case l.failed == nil:
+		return ""
+	case errors.As(l.failed, &re):
+		return re.Error()
+	}
+	return l.failed.Error()
+}
+
+// origin is the weakest origin of the readings used, and the build a carried
+// one comes from. Figures of the spec alone are nominal.
+func (l *Look) origin() (record.Origin, int) {
+	origin, from, read := record.Measured, 0, false
+	for _, in := range l.inputs {
+		if in.Origin == record.Carried {
+			origin, from = record.Carried, in.From
+		}
+		read = read || in.Origin != record.Nominal
+	}
+	if !read {
+		return record.Nominal, 0
+	}
+	return origin, from
+}
+
+// readText prints a reading as it was written: repeats with their mean.
+func readText(c record.Counted) string {
+	q, _ := c.Mean()
+	switch {
+	case len(c.Between) == 2:
+		return c.Between[0].String() + " enters, " + c.Between[1].String() + " does not"
+	case len(c.Values) > 1:
+		unit := quantity.MustLookup(c.Point.Unit)
+		return fmt.Sprintf("%s %s, mean of %d", quantity.Format(quantity.FromSI(q.SI(), unit), decimalsOf(c.Values)+1), unit.Symbol(), len(c.Values))
+	}
+	return withUnit(q)
+}
+
+func decimalsOf(values []quantity.Quantity) int {
+	most := 0
+	for _, v := range values {
+		most = max(most, v.Decimals())
+	}
+	return most
+}
+
+func withUnit(q quantity.Quantity) string { return q.String() }
+
+// DecimalsIn is how many decimals a reading was written with, in the
+// dictionary's unit of its point: 3.962 kg has none in grams.
+func DecimalsIn(point *schema.Point, r *schema.Reading) int {
+	unit, err := quantity.MustLookup(point.Unit).As(point.Dim)
+	if err != nil {
+		return 0
+	}
+	one := quantity.ToSI(1, unit) - quantity.ToSI(0, unit)
+	most := 0
+	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
+		if last := q.LastDigit() / one; last > 0 && last < 1 {
+			most = max(most, int(math.Round(-math.Log10(last)+0.49)))
+		}
+	}
+	return most
+}
+
+// decimalsFor is how many decimals a figure is shown with: its own, or those
+// of the reading where it is the reading itself.
+func (l *Look) decimalsFor(f *Figure) int {
+	if f.point != nil {
+		return l.written
+	}
+	return f.Decimals
+}
+
+// exactText is the canonical text of a reading: every repeat counts.
+func exactText(r *schema.Reading) string {
+	var parts []string
+	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
+		parts = append(parts, q.Canonical())
+	}
+	return strings.Join(parts, "; ")
+}
+
+// sortInputs orders inputs as a person looks for them: by file, then line.
+func sortInputs(list []Input) {
+	sort.SliceStable(list, func(i, j int) bool {
+		if list[i].Ref.File != list[j].Ref.File {
+			return list[i].Ref.File < list[j].Ref.File
+		}
+		return list[i].Ref.Line < list[j].Ref.Line
+	})
+}
+
+// Count reads a whole number of the spec that must be there.
+func (l *Look) Count(path string) float64 {
+	spec := l.Engine().Spec
+	n := spec.Node(path)
+	if n == nil || n.IsNull() {
+		l.miss(path + " in spec.yaml")
+		return 0
+	}
+	value := float64(spec.Number(path))
+	l.note(Input{Path: "spec.yaml " + path, Name: path, Ref: spec.Ref(n), Text: n.Text(), SI: value, Exact: n.Text(), Origin: record.Nominal})
+	return value
+}

@@ -1,0 +1,136 @@
+package schema_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"stackbook/schema"
+	"stackbook/schema/problem"
+	"stackbook/schema/source"
+)
+
+func check(t *testing.T, kind, text string, rotors int) problem.List {
+	t.Helper()
+	doc, err := source.Parse("r.yaml", []byte(text))
+	require.NoError(t, err)
+	return schema.Check(doc, kind, rotors)
+}
+
+const goodSpec = `format: spec/1
+engine: SK-07
+id: 7f3a-91c0-55de
+title: four-rotor
+build: 1
+geometry:
+  rotors: 4
+`
+
+const goodSession = `format: measurements/1
+engine: SK-07
+build: 1
+stage: mock-up
+date: 2024-03-02
+by: KM
+instruments:
+  G1: {kind: gauge blocks, resolution: 0.001 mm}
+`
+
+const goodChange = `format: change/1
+engine: SK-07
+build: 1
+date: 2024-03-10
+kind: machining
+by: KM
+what: pockets recut
+`
+
+// One record, one mistake, one line that says where, what and how to mend it.
+func TestMistakes(t *testing.T) {
+	cases := []struct {
+		name, kind, text string
+		line, column     int
+		rule             string
+		message, mend    string
+	}{
+		{"format missing", "spec", "engine: SK-07\n", 1, 1, "format", "the format line is missing", "write: format: spec/1"},
+		{"format of another kind", "spec", "format: change/1\n", 1, 9, "format", `the format here is "change/1"`, "write: format: spec/1"},
+		{"newer format names both numbers", "spec", "format: spec/2\n", 1, 9, "newer-format", "format spec/2, and this stackbook reads up to spec/1", "use a newer stackbook"},
+		{"unknown key names the nearest", "spec", goodSpec + "  eccentricty: 14 mm\n", 8, 3, "unknown-key", `unknown key "eccentricty" in geometry`, "did you mean eccentricity?"},
+		{"unknown key far from any", "spec", goodSpec + "zzzzzzzz: 1\n", 8, 1, "unknown-key", `unknown key "zzzzzzzz"`, "fields of your own go under shop:"},
+		{"required key left out", "spec", strings.Replace(goodSpec, "title: four-rotor\n", "", 1), 1, 1, "missing", "the key title is missing", "add: title:"},
+		{"required key left empty", "spec", strings.Replace(goodSpec, "four-rotor", "", 1), 4, 1, "empty", "title is empty", "write: title:"},
+		{"bare number where a unit is due", "spec", goodSpec + "  eccentricity: 14\n", 8, 17, "quantity", "geometry.eccentricity", "write it like 12.5 mm"},
+		{"decimal comma (R13)", "spec", goodSpec + "  eccentricity: 14,5 mm\n", 8, 17, "quantity", "14.5 mm", "write it like 12.5 mm"},
+		{"a mass for a length", "spec", goodSpec + "  eccentricity: 14 kg\n", 8, 17, "quantity", "a mass", "write it like 12.5 mm"},
+		{"a size of nothing", "spec", goodSpec + "  eccentricity: 0 mm\n", 8, 17, "quantity", "which cannot be", "write it like 12.5 mm"},
+		{"a negative size", "spec", goodSpec + "  generating_radius: -98 mm\n", 8, 22, "quantity", "which cannot be", "write it like 12.5 mm"},
+		{"rotors written as a decimal", "spec", strings.Replace(goodSpec, "rotors: 4", "rotors: 4.0", 1), 7, 11, "quantity", `"4.0" is not a whole number`, "write it like 2"},
+		{"a rotor too many", "spec", goodSpec + "parts:\n  rotor/5: {serial: R-1}\n", 9, 3, "position", "there is no rotor/5 in an engine of 4 rotors", "did you mean rotor/"},
+		{"a word that is none", "spec", goodSpec + "direction: clockwse\n", 8, 12, "word", `"clockwse" is not one of the words`, "did you mean clockwise?"},
+		{"a list where a mapping is due", "spec", goodSpec + "balance: [1, 2]\n", 8, 10, "wrong-shape", "balance holds keys of its own", "indented"},
+		{"a mapping where a value is due", "spec", goodSpec + "customer: {a: b}\n", 8, 11, "wrong-shape", "customer is one value", "write: customer: C-03"},
+		{"serial swallowed by a comment (R13)", "spec", goodSpec + "parts:\n  rotor/1: {part: RT}\n  rotor/2:\n    serial: #1177\n", 11, 12, "comment-in-value", `YAML reads "#1177" as a comment`, `quote it: serial: "#1177"`},
+		{"serial cut by a comment (R13)", "spec", goodSpec + "parts:\n  rotor/2:\n    serial: R-1177 #2\n", 10, 13, "comment-in-value", `YAML reads "#2" as a comment`, `quote it: serial: "R-1177 #2"`},
+		{"gauge written as absolute (R22)", "spec", goodSpec + "cooling:\n  cap_pressure: 90 kPa abs\n", 9, 17, "quantity", "gauge", "write it like 12.5 kPa"},
+		{"a date that is none", "change", strings.Replace(goodChange, "2024-03-10", "10.3.2024", 1), 4, 7, "date", `"10.3.2024" is no date`, "write 2024-03-02"},
+		{"a kind that is none", "change", strings.Replace(goodChange, "machining", "machinig", 1), 5, 7, "word", `"machinig"`, "did you mean machining?"},
+		{"touches a place that is none", "change", goodChange + "touches: [rotor/1, rotr/2]\n", 8, 20, "position", `"rotr/2" is no position`, "did you mean rotor/2?"},
+		{"unknown point names the nearest", "measurements", goodSession + "readings:\n  housing_widht:\n    unit: mm\n", 10, 3, "unknown-point", `no point "housing_widht"`, "did you mean housing_width?"},
+		{"a place the point is not taken at", "measurements", goodSession + "readings:\n  housing_width:\n    unit: mm\n    housing/1/at/E: 78.0\n", 12, 5, "place", `housing_width is not taken at "housing/1/at/E"`, "did you mean housing/1/at/A?"},
+		{"an instrument not in the list", "measurements", goodSession + "readings:\n  housing_width:\n    unit: mm\n    instrument: G2\n", 12, 17, "instrument", `no instrument "G2"`, "did you mean G1?"},
+		{"a unit of another kind", "measurements", goodSession + "readings:\n  housing_width:\n    unit: kg\n", 11, 11, "unit", "housing_width", "this point is kept in mm"},
+		{"a bare number without a unit for it", "measurements", goodSession + "readings:\n  housing_width:\n    housing/1/at/A: 78.012\n", 11, 21, "quantity", "housing_width", "write it like 12.345 mm"},
+		{"a slip of the pen", "measurements", goodSession + "readings:\n  housing_width:\n    unit: mm\n    housing/1/at/A: 780.12\n", 12, 21, "quantity", "which cannot be", "write a number in mm"},
+		{"an empty one among repeats", "measurements", goodSession + "readings:\n  housing_width:\n    unit: mm\n    housing/1/at/A: [78.012, ]\n", 0, 0, "", "", ""},
+		{"an interval the wrong way round (R20)", "measurements", goodSession + "readings:\n  end_float:\n    unit: mm\n    engine: {between: [0.07, 0.06]}\n", 12, 23, "quantity", "not greater than the first", "write the smaller one first"},
+		{"an unknown key in a reading (R20)", "measurements", goodSession + "readings:\n  end_float:\n    engine: {valu: 0.06 mm}\n", 11, 14, "unknown-key", `unknown key "valu" in a reading`, "did you mean value?"},
+		{"a flag that is none", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: 0.07 mm}, source: x, reference_only: maybe}\n", 4, 63, "word", `"maybe" is neither yes nor no`, "write it like yes"},
+		{"a limit in the wrong unit", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: 0.07 kg}, source: x}\n", 4, 26, "quantity", "end_float.new.max", "in mm"},
+		{"a photo twice", "change", goodChange + "photos:\n  - {file: a.jpg, sha256: 00}\n  - {file: a.jpg, sha256: 01}\n", 10, 12, "twice", `file "a.jpg" stands here and on line 9`, "keep one"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			list := check(t, c.kind, c.text, 4)
+			if c.rule == "" {
+				require.Empty(t, list)
+				return
+			}
+			require.Len(t, list, 1, "%v", list)
+			p := list[0]
+			require.Equal(t, []any{c.line, c.column, c.rule}, []any{p.Line, p.Column, p.Rule}, p.String())
+			require.Contains(t, p.Message, c.message)
+			require.Contains(t, p.Mend, c.mend)
+		})
+	}
+}
+
+// One run tells everything that is wrong, in the order of the file.
+func TestAllProblemsInOneRun(t *testing.T) {
+	list := check(t, "spec", goodSpec+"  eccentricity: 14\n  chamber_widht: 78 mm\nlimitz: a\n", 4)
+	var lines []int
+	for _, p := range list {
+		lines = append(lines, p.Line)
+	}
+	require.Equal(t, []int{8, 9, 10}, lines)
+}
+
+// Serials and lots are text whatever they look like: the schema decides, not
+// YAML's guess (R13).
+func TestCodesAreText(t *testing.T) {
+	for _, serial := range []string{"00123", "12E4", "0x1F", "no", "1.20", "2024-03-02", "~x", `"#1177"`, "1_000"} {
+		list := check(t, "spec", goodSpec+"parts:\n  rotor/1: {serial: "+serial+"}\n", 4)
+		require.Empty(t, list, serial)
+	}
+}
+
+// What a shop adds for itself is nobody's to judge.
+func TestShopFieldsAreFree(t *testing.T) {
+	require.Empty(t, check(t, "spec", goodSpec+"shop:\n  bench: 3\n  list: [a, {b: c}]\n", 4))
+}
+
+// An empty reading was not taken; an empty session is a valid blank sheet (R20).
+func TestEmptyReadingIsNotTaken(t *testing.T) {
+	require.Empty(t, check(t, "measurements", goodSession+"readings:\n  housing_width:\n    unit: mm\n    housing/1/at/A:\n    housing/1/at/B: ~\n", 4))
+}
