@@ -66,7 +66,7 @@ func Mean(r *schema.Reading) (quantity.Quantity, bool) {
 // and not a choice.
 func (e *Engine) Counting(point *schema.Point, position string) ([]Counted, problem.List) {
 	byPlace := map[string][]Counted{}
-	for _, t := range e.byPoint[point.ID] {
+	for _, t := range e.near(point, position) {
 		if c, ok := e.candidate(point, position, t); ok {
 			byPlace[t.reading.Place] = append(byPlace[t.reading.Place], c)
 		}
@@ -80,6 +80,27 @@ func (e *Engine) Counting(point *schema.Point, position string) ([]Counted, prob
 		problems = append(problems, e.sameDay(position, best)...)
 	}
 	return counted, problems
+}
+
+// near lists the readings that could be of this point here: those taken at the
+// position, and those taken elsewhere on the part now fitted.
+func (e *Engine) near(point *schema.Point, position string) []taken {
+	list := e.at[point.ID+" "+position]
+	part := point.PartOf(position)
+	fitted := e.fitted[part]
+	if part == "" || fitted.Serial == "" {
+		return list
+	}
+	moved := false
+	for _, t := range e.bySerial[onPart(point, fitted.Serial, strings.TrimPrefix(position, part))] {
+		if t.reading.Position != position {
+			if !moved {
+				list, moved = append([]taken(nil), list...), true
+			}
+			list = append(list, t)
+		}
+	}
+	return list
 }
 
 // candidate tells whether a reading may count at all, and as what.

@@ -53,7 +53,9 @@ type Engine struct {
 	Changes  []*Change  // by date, then file
 	parts    []Part
 	fitted   map[string]Part
-	byPoint  map[string][]taken
+	byPoint  map[string][]taken // all readings of a point
+	at       map[string][]taken // by point and position
+	bySerial map[string][]taken // by point, serial of the part read and place on the part
 }
 
 // taken is one reading with its session.
@@ -89,7 +91,10 @@ func Load(folder string, files []File) (*Engine, problem.List) {
 func readSpec(folder string, files []File, problems *problem.List) (*Record, bool) {
 	for _, f := range files {
 		if f.Path == path.Join(folder, "spec.yaml") {
-			spec, list := Read(f, "spec", rotorsIn(f))
+			spec, list := parse(f, "spec")
+			if spec != nil {
+				list = schema.Check(spec.Doc, "spec", rotorsOf(spec))
+			}
 			*problems = append(*problems, list...)
 			return spec, true
 		}
@@ -97,13 +102,10 @@ func readSpec(folder string, files []File, problems *problem.List) (*Record, boo
 	return nil, false
 }
 
-// rotorsIn finds the number of rotors ahead of the check, which needs it.
-func rotorsIn(f File) int {
-	doc, err := source.Parse(f.Path, f.Data)
-	if err != nil {
-		return 0
-	}
-	n := (&Record{Doc: doc}).Number("geometry.rotors")
+// rotorsOf is the number of rotors a spec names, 0 where it names none that
+// could be.
+func rotorsOf(spec *Record) int {
+	n := spec.Number("geometry.rotors")
 	if n < 1 || n > schema.MostRotors {
 		return 0
 	}
@@ -113,11 +115,8 @@ func rotorsIn(f File) int {
 func newEngine(folder string, spec *Record) *Engine {
 	e := &Engine{
 		Number: spec.Text("engine"), ID: spec.Text("id"), Folder: folder, Title: spec.Text("title"),
-		Customer: spec.Text("customer"), Build: spec.Number("build"), Rotors: spec.Number("geometry.rotors"),
-		Spec: spec, byPoint: map[string][]taken{},
-	}
-	if e.Rotors > schema.MostRotors {
-		e.Rotors = 0
+		Customer: spec.Text("customer"), Build: spec.Number("build"), Rotors: rotorsOf(spec),
+		Spec: spec, byPoint: map[string][]taken{}, at: map[string][]taken{}, bySerial: map[string][]taken{},
 	}
 	e.readParts()
 	return e
@@ -215,10 +214,25 @@ func (e *Engine) sort() {
 	})
 	for _, s := range e.Sessions {
 		for i := range s.Readings {
-			id := s.Readings[i].Point.ID
-			e.byPoint[id] = append(e.byPoint[id], taken{&s.Readings[i], s})
+			e.index(taken{&s.Readings[i], s})
 		}
 	}
+}
+
+// index makes a reading quick to find by where it was taken and on which part.
+func (e *Engine) index(t taken) {
+	point, position := t.reading.Point, t.reading.Position
+	e.byPoint[point.ID] = append(e.byPoint[point.ID], t)
+	e.at[point.ID+" "+position] = append(e.at[point.ID+" "+position], t)
+	part := point.PartOf(position)
+	if serial := t.session.Serial(part); part != "" && serial != "" {
+		key := onPart(point, serial, strings.TrimPrefix(position, part))
+		e.bySerial[key] = append(e.bySerial[key], t)
+	}
+}
+
+func onPart(point *schema.Point, serial, rest string) string {
+	return point.ID + " " + serial + " " + rest
 }
 
 // keyText is the text of one entry of a keyed field; the key may hold dots.

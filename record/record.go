@@ -50,12 +50,20 @@ type Record struct {
 // cannot be read at all; with problems of content it is given all the same, so
 // that what is right in it can be used.
 func Read(f File, kind string, rotors int) (*Record, problem.List) {
+	r, problems := parse(f, kind)
+	if r == nil {
+		return nil, problems
+	}
+	return r, schema.Check(r.Doc, kind, rotors)
+}
+
+// parse reads a record's text without judging it.
+func parse(f File, kind string) (*Record, problem.List) {
 	doc, err := source.Parse(f.Path, f.Data)
 	if err != nil {
 		return nil, asProblems(f.Path, err)
 	}
-	r := &Record{Path: f.Path, Kind: kind, Doc: doc, Field: schema.Kinds[kind]}
-	return r, schema.Check(doc, kind, rotors)
+	return &Record{Path: f.Path, Kind: kind, Doc: doc, Field: schema.Kinds[kind]}, nil
 }
 
 func asProblems(file string, err error) problem.List {

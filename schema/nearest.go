@@ -3,13 +3,17 @@ package schema
 import "sort"
 
 // Nearest returns the word of the list most like the one written, or "" when
-// none is close enough to be what was meant (more than a third of its letters
-// and more than two differ). Letters changed, added, left out or swapped count
+// none is close enough to be what was meant: of a word up to three letters one
+// may differ, of others two or a third of them. Letters changed, added, left out or swapped count
 // one each.
 func Nearest(written string, known []string) string {
 	sorted := append([]string(nil), known...)
 	sort.Strings(sorted)
-	best, bestAt := "", max(2, len(written)/3)+1
+	most := max(2, len(written)/3)
+	if len(written) <= 3 {
+		most = 1
+	}
+	best, bestAt := "", most+1
 	for _, word := range sorted {
 		if d := editDistance(written, word, bestAt); d < bestAt {
 			best, bestAt = word, d

@@ -122,6 +122,7 @@ func TestNearest(t *testing.T) {
 	require.Equal(t, "housing_width", schema.Nearest("housing_widht", known))
 	require.Equal(t, "end_float", schema.Nearest("endfloat", known))
 	require.Equal(t, "", schema.Nearest("bolt", known))
+	require.Equal(t, "", schema.Nearest("b", []string{"id", "build"}))
 }
 
 // Numbers are permanent and must live on every kind of disk (R11).

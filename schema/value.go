@@ -3,7 +3,6 @@ package schema
 import (
 	"fmt"
 	"strconv"
-	"strings"
 	"sync"
 	"time"
 
@@ -96,8 +95,9 @@ func (d Date) String() string {
 // Compare orders two dates; ok is false when they lie on one day and not both
 // carry a time, so that their order is not known.
 func (d Date) Compare(other Date) (order int, ok bool) {
-	if d.Day() != other.Day() {
-		return strings.Compare(d.Day(), other.Day()), true
+	const day = 24 * time.Hour
+	if a, b := d.Time.Truncate(day), other.Time.Truncate(day); !a.Equal(b) {
+		return a.Compare(b), true
 	}
 	if !d.HasTime || !other.HasTime {
 		return 0, false

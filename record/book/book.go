@@ -74,7 +74,8 @@ func Find(dir string, opts ...Option) (*Book, error) {
 		return nil, err
 	}
 	for at := start; ; at = filepath.Dir(at) {
-		if isFile(filepath.Join(at, Marker)) || isGitDir(at) {
+		inside := filepath.Base(at) == ".git" // a work tree's own git directory is no book by itself
+		if isFile(filepath.Join(at, Marker)) || isGitDir(at) && !inside {
 			return Open(at, opts...)
 		}
 		if at == filepath.Dir(at) {

@@ -230,7 +230,9 @@ func (c *comparison) compare(name string) (change Change, differs bool, err erro
 	info, inFolder := c.folder[name]
 	staged, isStaged := c.index.Find(name)
 	change = Change{Path: name, What: Modified, Tracked: inHead || isStaged}
-	change.Staged = isStaged != inHead || isStaged && (staged.ID() != old.ID || staged.Mode() != old.Mode)
+	if !isStaged || !staged.IntentToAdd() { // of an intended file only the name is staged, and no content
+		change.Staged = isStaged != inHead || isStaged && (staged.ID() != old.ID || staged.Mode() != old.Mode)
+	}
 	switch {
 	case isStaged && (staged.SkipWorktree() && !inFolder || staged.AssumeValid()):
 		return change, false, nil

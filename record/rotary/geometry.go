@@ -60,7 +60,7 @@ func (b Bore) Point(t float64) (x, y float64) {
 //
 //	phi(t) = atan2(3e sin 2t, R + 3e cos 2t)
 func (b Bore) Leaning(t float64) float64 {
-	return math.Atan2(3*b.e*math.Sin(2*t), b.r+float64(3*b.e*math.Cos(2*t)))
+	return math.Atan2(3*b.e*math.Sin(2*t), float64(b.r)+float64(3*b.e*math.Cos(2*t)))
 }
 
 // MaxLeaning returns the largest leaning angle, asin(3e/R), in rad. It occurs
@@ -70,7 +70,7 @@ func (b Bore) MaxLeaning() float64 { return math.Asin(3 * b.e / b.r) }
 
 // Normal returns the direction of the bore's outward normal at t, in rad. It
 // grows steadily along a convex stretch, without jumps at full turns.
-func (b Bore) Normal(t float64) float64 { return t + b.Leaning(t) }
+func (b Bore) Normal(t float64) float64 { return float64(t) + float64(b.Leaning(t)) }
 
 // tangent is the speed of the tip centre along the trochoid per radian of t, in
 // m: sqrt(R^2 + 9e^2 + 6eR cos 2t).

@@ -35,7 +35,7 @@ func (c Chamber) IdealVolumes() (least, most float64) {
 //
 //	V(alpha) = V_min + (V_s/2)(1 - cos(2 alpha/3))
 func (c Chamber) Volume(least, alpha float64) float64 {
-	return least + float64(c.width*c.rise(alpha))
+	return float64(least) + float64(c.width*c.rise(alpha))
 }
 
 // VolumeSlope returns the change of volume, in m3 per rad of shaft. For a sharp
@@ -61,7 +61,7 @@ func (c Chamber) LeastVolume(formula string, r Recess) (float64, error) {
 		return 0, err
 	}
 	ideal, _ := c.IdealVolumes()
-	return ideal + float64(c.width*relief) + r.Pocket + r.Extra, nil
+	return float64(ideal) + float64(c.width*relief) + r.Pocket + r.Extra, nil
 }
 
 // PocketVolume returns the volume of one pocket, in m3, that gives the
@@ -93,7 +93,7 @@ func (c Chamber) CompressionRatio(formula string, least float64) (float64, error
 	if err := positive(formula, arg{"least-volume", least}); err != nil {
 		return 0, err
 	}
-	return (least + c.SweptVolume()) / least, nil
+	return (least + float64(c.SweptVolume())) / least, nil
 }
 
 // EffectiveCompressionRatio returns the ratio of the volume where the intake

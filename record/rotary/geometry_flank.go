@@ -52,8 +52,8 @@ func (b Bore) flankSpeed(beta float64) float64 {
 	k := 3 * b.e / b.r
 	root := math.Sqrt(1 - float64(k*k*cos*cos))
 	radial, across := b.flankFrame(beta)
-	dRadial := -2 * b.e * cos * (root + float64(k*k*sin*sin)/root)
-	dAcross := -6 * b.e * b.e / b.r * math.Cos(2*beta)
+	dRadial := float64(-2 * b.e * cos * (root + float64(k*k*sin*sin)/root))
+	dAcross := float64(-6 * b.e * b.e / b.r * math.Cos(2*beta))
 	return math.Hypot(dRadial-float64(2*across/3), dAcross+float64(2*radial/3))
 }
 

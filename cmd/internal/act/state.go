@@ -8,6 +8,7 @@ import (
 
 	"stackbook/record"
 	"stackbook/record/book"
+	"stackbook/schema/problem"
 )
 
 // Name is a state as a person names it (R16):
@@ -65,6 +66,23 @@ func (s *Shop) State(text string) (*Loaded, error) {
 	return load(tree, tree, place, text)
 }
 
+// Today judges a state anew by the limits and book.yaml now in the folder; its
+// records stay those of the state.
+func (s *Shop) Today(l *Loaded) (*Loaded, error) {
+	if l.Engine == nil || l.Commit == "" {
+		return l, nil
+	}
+	c, err := s.Book.Resolve(l.Commit)
+	if err != nil {
+		return nil, err
+	}
+	anew, err := load(s.Book.At(c), s.Book.Folder(), l.Place, l.Name)
+	if err == nil {
+		anew.Commit, anew.Remarks = l.Commit, l.Remarks
+	}
+	return anew, err
+}
+
 // past loads a state by date or revision.
 func (s *Shop) past(n Name, text string) (*Loaded, error) {
 	var c book.Commit
@@ -110,7 +128,11 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 		return nil, err
 	}
 	if ok {
-		return s.at(c, n.Engine, text)
+		l, err := s.at(c, n.Engine, text)
+		if err == nil && l.Engine != nil && l.Engine.Delivered(n.Build) == nil {
+			l.Problems = append(l.Problems, tagAtOdds(n, c, l))
+		}
+		return l, err
 	}
 	c, ok, err = s.firstDelivered(n)
 	if err != nil {
@@ -124,6 +146,14 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 		l.Remarks = append(l.Remarks, fmt.Sprintf("%s has no tag %s; taken from commit %s, the first that holds its delivery", text, TagName(n.Engine, n.Build), c.Short()))
 	}
 	return l, err
+}
+
+// tagAtOdds is a seal on a commit that holds no delivery of its build: one of
+// the two is wrong (R2).
+func tagAtOdds(n Name, c book.Commit, l *Loaded) problem.Problem {
+	return problem.Problem{File: l.Place.Folder, Rule: "R2",
+		Message: fmt.Sprintf("the tag %s is on commit %s, whose records hold no delivery of build %d", TagName(n.Engine, n.Build), c.Short(), n.Build),
+		Mend:    "write the delivery as a change, or take the tag away and let the record speak"}
 }
 
 func (s *Shop) notDelivered(n Name) error {
