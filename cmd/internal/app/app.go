@@ -1,0 +1,156 @@
+// Package app is the words a person types: one file a command with its
+// options, flags and run, and one switch from a kind of error to an exit
+// status.
+package app
+
+import (
+	"fmt"
+	"io"
+	"runtime/debug"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/term"
+	"stackbook/record/figure"
+	"stackbook/schema"
+)
+
+// Surroundings is all a run gets from outside: nothing here reads the
+// environment, the clock or the working folder by itself.
+type Surroundings struct {
+	Out, Err io.Writer
+	In       io.Reader
+	Env      func(string) string
+	Dir      string // the folder the command was typed in
+	Now      func() time.Time
+}
+
+// app is one run.
+type app struct {
+	Surroundings
+	term *term.Terminal
+	json bool // the person asked for JSON: errors go there too
+}
+
+// Run runs the program with its arguments, its own name left out, and returns
+// the exit status (R23).
+func Run(args []string, s Surroundings) int {
+	a := &app{Surroundings: s, term: term.New(s.Out, s.Err, s.Env)}
+	program := a.program()
+	arranged, err := arrange(program, args)
+	a.json = asksForJSON(arranged)
+	if err == nil {
+		err = program.Run(append([]string{"stackbook"}, arranged...))
+	}
+	return a.finish(err)
+}
+
+func (a *app) commands() []*cli.Command {
+	return []*cli.Command{
+		a.begin(), a.enrol(), a.check(), a.figures(), a.explain(), a.reckon(),
+		a.commit(), a.diff(), a.history(), a.export(), a.demo(),
+	}
+}
+
+func (a *app) program() *cli.App {
+	return &cli.App{
+		Name:            "stackbook",
+		Usage:           "the build records of rotary engines, kept in git",
+		Version:         version(),
+		HideHelpCommand: true,
+		Commands:        a.commands(),
+		Writer:          a.Out,
+		ErrWriter:       a.Err,
+		Description: "A book is a git repository; each engine is a folder of YAML records in it.\n" +
+			"States of an engine: SK-07 (the folder now), SK-07/2 (build 2 as delivered),\n" +
+			"SK-07@2024-06-01 (as committed by that day), SK-07@4f2c9e1 (at that commit).\n" +
+			"Inside an engine's folder its number may be left out.\n\n" +
+			"Exit status: 0 done, also with failing verdicts; 1 problems in records or a\n" +
+			"difference asked for with --strict; 2 a mistake in what was typed; 3 could not.",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "in", Usage: "work as if started in `DIR`"},
+		},
+		Before: func(c *cli.Context) error {
+			if dir := c.String("in"); dir != "" {
+				a.Dir = dir
+			}
+			return nil
+		},
+		// The library would print help on standard output for a mistake, exit
+		// by itself and call an unknown command status 3: all three are ours.
+		ExitErrHandler:  func(*cli.Context, error) {},
+		OnUsageError:    func(_ *cli.Context, err error, _ bool) error { return &act.UsageError{Message: err.Error()} },
+		CommandNotFound: nil,
+		Action: func(c *cli.Context) error {
+			if word := c.Args().First(); word != "" {
+				return unknownCommand(c.App, word)
+			}
+			return cli.ShowAppHelp(c)
+		},
+	}
+}
+
+func unknownCommand(program *cli.App, word string) error {
+	var known []string
+	for _, c := range program.Commands {
+		known = append(known, c.Name)
+	}
+	mend := "stackbook --help lists the commands"
+	if near := schema.Nearest(word, known); near != "" {
+		mend = "did you mean: stackbook " + near + "?"
+	}
+	return &act.UsageError{Message: fmt.Sprintf("there is no command %q", word), Mend: mend}
+}
+
+// version tells the program's version, its dictionary and its formula set.
+func version() string {
+	v := "(devel)"
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		v = info.Main.Version
+	}
+	return fmt.Sprintf("%s, dictionary %d, formula set %d", v, schema.Dictionary, figure.FormulaSet)
+}
+
+// command fills in what every command has in common.
+func (a *app) command(c cli.Command) *cli.Command {
+	c.Flags = append(c.Flags, &cli.BoolFlag{Name: "json", Usage: "print one JSON document instead of text"})
+	c.HideHelpCommand = true
+	for _, f := range c.Flags {
+		if b, ok := f.(*cli.BoolFlag); ok {
+			b.DisableDefaultText = true
+		}
+	}
+	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error {
+		return &act.UsageError{Message: err.Error(), Mend: "stackbook " + c.Name + " --help shows its options"}
+	}
+	return &c
+}
+
+// shop opens the book around the current folder.
+func (a *app) shop() (*act.Shop, error) { return act.Open(a.Dir, a.Now, a.Env) }
+
+// engineOr gives the engine named first, else the one of the current folder.
+func (a *app) engineOr(s *act.Shop, named string) (string, error) {
+	if named != "" {
+		return named, nil
+	}
+	if number := s.EngineAt(a.Dir); number != "" {
+		return number, nil
+	}
+	return "", &act.UsageError{Message: "no engine is named, and this folder belongs to none", Mend: "name one, such as SK-07, or go into its folder"}
+}
+
+// tooMany refuses arguments beyond those a command takes.
+func tooMany(c *cli.Context, most int) error {
+	if c.NArg() <= most {
+		return nil
+	}
+	return &act.UsageError{Message: fmt.Sprintf("%q is one argument too many", c.Args().Get(most)), Mend: "stackbook " + c.Command.Name + " --help shows what it takes"}
+}
+
+// remark says something on standard error.
+func (a *app) remark(format string, args ...any) {
+	fmt.Fprintln(a.Err, term.Clean(fmt.Sprintf(format, args...)))
+}

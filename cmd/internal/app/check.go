@@ -1,0 +1,157 @@
+package app
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/record/figure"
+	"stackbook/schema/problem"
+)
+
+func (a *app) check() *cli.Command {
+	return a.command(cli.Command{
+		Name:      "check",
+		Usage:     "check records and figures, of the whole book or of some engines",
+		ArgsUsage: "[ENGINE ...]",
+		Description: "Reports every problem with file, line, column and what would be right, then the\n" +
+			"verdicts. Nothing is written. Exit status 1 when records have problems.\n\n" +
+			"Example: stackbook check SK-07",
+		Flags: []cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 also when a verdict fails"}},
+		Action: func(c *cli.Context) error {
+			s, err := a.shop()
+			if err != nil {
+				return err
+			}
+			numbers := c.Args().Slice()
+			if here := s.EngineAt(a.Dir); len(numbers) == 0 && here != "" {
+				numbers = []string{here}
+			}
+			progress := a.term.Progress("checking", 0)
+			checked, err := s.Check(numbers, progress.At)
+			progress.Done()
+			if err != nil {
+				return err
+			}
+			if a.json {
+				err = a.printJSON(checkJSON(checked))
+			} else {
+				a.showCheck(checked)
+			}
+			if err != nil {
+				return err
+			}
+			return checkStatus(checked, c.Bool("strict"))
+		},
+	})
+}
+
+// checkStatus is errStrict, told already, when something is wrong.
+func checkStatus(checked []*act.Checked, strict bool) error {
+	for _, c := range checked {
+		if len(c.Problems) > 0 || strict && c.Verdicts[figure.Fails] > 0 {
+			if newer(c.Problems) {
+				return c.Problems
+			}
+			return errStrict
+		}
+	}
+	return nil
+}
+
+func (a *app) showCheck(checked []*act.Checked) {
+	problems := 0
+	for _, c := range checked {
+		a.problems(c.Problems)
+		problems += len(c.Problems)
+	}
+	for _, c := range checked {
+		if c.Number == "" {
+			continue
+		}
+		a.term.Line("%s", a.checkLine(c))
+		if c.Loaded != nil && c.Loaded.Figures != nil {
+			a.showFailed(c.Loaded)
+		}
+		if c.Stale != "" {
+			a.term.Line("  %s; the next commit of %s mends it", c.Stale, c.Number)
+		}
+	}
+	if len(checked) == 0 {
+		a.term.Line("There is no engine in this book yet: stackbook enrol SK-01")
+	}
+}
+
+func (a *app) checkLine(c *act.Checked) string {
+	what := "records in order"
+	if n := len(c.Problems); n > 0 {
+		what = count(n, "problem")
+	}
+	if c.Verdicts == nil {
+		return c.Number + ": " + what
+	}
+	return c.Number + ": " + what + "; " + verdictCount(c.Verdicts)
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// verdictCount sums verdicts up: "31 conform, 1 fails, 4 unmeasured".
+func verdictCount(n map[figure.Verdict]int) string {
+	parts := []string{plural(n[figure.Conforms], "conforms", "conform"), plural(n[figure.Fails], "fails", "fail")}
+	if n[figure.Undecided] > 0 {
+		parts = append(parts, fmt.Sprintf("%d undecided", n[figure.Undecided]))
+	}
+	return strings.Join(append(parts, fmt.Sprintf("%d unmeasured", n[figure.Unmeasured])), ", ")
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// showFailed lists what fails, each with its limit.
+func (a *app) showFailed(l *act.Loaded) {
+	for _, r := range l.Figures.Results {
+		if r.Verdict != figure.Fails {
+			continue
+		}
+		text, unit := l.Display.Figure(r)
+		a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad("fails"), r.Figure.Title, r.At, text, unit, limitText(l.Display, r.Figure, r.Limit))
+	}
+}
+
+type checkDocument struct {
+	Format  string         `json:"format"`
+	Engines []checkedEntry `json:"engines"`
+}
+
+type checkedEntry struct {
+	Engine   string         `json:"engine"`
+	Problems problem.List   `json:"problems"`
+	Verdicts map[string]int `json:"verdicts"`
+	Stale    string         `json:"stale,omitempty"`
+}
+
+func checkJSON(checked []*act.Checked) checkDocument {
+	d := checkDocument{Format: "check/1", Engines: []checkedEntry{}}
+	for _, c := range checked {
+		e := checkedEntry{Engine: c.Number, Problems: c.Problems, Stale: c.Stale, Verdicts: map[string]int{}}
+		if e.Problems == nil {
+			e.Problems = problem.List{}
+		}
+		for _, v := range []figure.Verdict{figure.Conforms, figure.Undecided, figure.Fails, figure.Unmeasured} {
+			e.Verdicts[string(v)] = c.Verdicts[v]
+		}
+		d.Engines = append(d.Engines, e)
+	}
+	return d
+}

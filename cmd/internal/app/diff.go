@@ -1,0 +1,235 @@
+package app
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/term"
+	"stackbook/diff"
+	"stackbook/record/figure"
+	"stackbook/schema"
+	"stackbook/schema/quantity"
+)
+
+func (a *app) diff() *cli.Command {
+	return a.command(cli.Command{
+		Name:      "diff",
+		Usage:     "what differs between two states, by meaning",
+		ArgsUsage: "FROM [TO]",
+		Description: "Compares records, the readings that count, and figures, both by today's formulas.\n" +
+			"The order of keys, comments and the spelling of units are no difference. With one\n" +
+			"engine alone: the last commit against the folder.\n\n" +
+			"Example: stackbook diff SK-07/1 SK-07/2",
+		Flags: []cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs"}},
+		Action: func(c *cli.Context) error {
+			if err := tooMany(c, 2); err != nil {
+				return err
+			}
+			s, err := a.shop()
+			if err != nil {
+				return err
+			}
+			from, to, err := a.twoStates(s, c.Args().Slice())
+			if err != nil {
+				return err
+			}
+			r, x, y, err := s.Diff(from, to)
+			if err != nil {
+				return err
+			}
+			for _, l := range []*act.Loaded{x, y} {
+				if err := a.tell(l); err != nil {
+					return err
+				}
+			}
+			if a.json {
+				err = a.printJSON(diffJSON(r))
+			} else {
+				a.showDiff(r, y.Display)
+			}
+			if err == nil && c.Bool("strict") && !r.Empty() {
+				return errStrict
+			}
+			return err
+		},
+	})
+}
+
+// twoStates fills in what was left out: one engine alone is its last commit
+// against the folder.
+func (a *app) twoStates(s *act.Shop, args []string) (from, to string, err error) {
+	if len(args) == 2 {
+		return args[0], args[1], nil
+	}
+	to = ""
+	if len(args) == 1 {
+		to = args[0]
+	}
+	if to, err = a.engineOr(s, to); err != nil {
+		return "", "", err
+	}
+	n, err := act.ParseName(to)
+	if err != nil {
+		return "", "", err
+	}
+	if n.Build > 0 || n.Rev != "" {
+		return to, n.Engine, nil
+	}
+	return n.Engine + "@HEAD", to, nil
+}
+
+func (a *app) showDiff(r *diff.Result, d act.Display) {
+	a.term.Heading(r.States[0] + " to " + r.States[1])
+	if r.Empty() {
+		a.term.Line("Nothing differs.")
+		return
+	}
+	a.showChanges(r.Changes)
+	a.showReadings(r.Readings, d)
+	a.showFigureChanges(r.Figures, d)
+}
+
+func (a *app) showChanges(list []diff.Change) {
+	if len(list) == 0 {
+		return
+	}
+	t := term.Table{Columns: []term.Column{{Title: "records"}, {Title: "was", Flex: true}, {Title: "is", Flex: true}}}
+	for _, r := range changeRows(list) {
+		t.Rows = append(t.Rows, term.Row{Cells: []string{r.Where, r.Was, r.Is}})
+	}
+	a.term.Line("")
+	a.term.Table(t)
+}
+
+func (a *app) showReadings(list []diff.Reading, d act.Display) {
+	if len(list) == 0 {
+		return
+	}
+	t := term.Table{Columns: []term.Column{{Title: "readings that count"}, {Title: "at"}, {Title: "was", Right: true, Decimal: true, Flex: true}, {Title: "is", Right: true, Decimal: true, Flex: true},
+		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}}}
+	last := ""
+	for _, r := range list {
+		title := schema.FindPoint(r.Point).Title
+		if title == last {
+			title = ""
+		} else {
+			last = title
+		}
+		from, to, difference, unit := readingTexts(r, d)
+		t.Rows = append(t.Rows, term.Row{Cells: []string{title, r.At, from, to, difference, unit}})
+	}
+	a.term.Line("")
+	a.term.Table(t)
+}
+
+// readingTexts prints a reading in the person's unit.
+func readingTexts(r diff.Reading, d act.Display) (from, to, difference, unit string) {
+	point := schema.FindPoint(r.Point)
+	if point.Text {
+		return words(r.From), words(r.To), "", ""
+	}
+	shown := d.Unit(r.Unit, point.Dim)
+	kept, err := quantity.MustLookup(r.Unit).As(point.Dim)
+	if err != nil {
+		kept = quantity.MustLookup(r.Unit)
+	}
+	decimals := r.Decimals + act.ExtraDecimals(r.Unit, shown)
+	text := func(v any) string {
+		x, ok := v.(float64)
+		if !ok {
+			return ""
+		}
+		return quantity.Format(quantity.FromSI(quantity.ToSI(x, kept), shown), decimals)
+	}
+	if x, ok := r.From.(float64); ok && r.Difference != nil {
+		y := x + *r.Difference
+		step := quantity.FromSI(quantity.ToSI(y, kept), shown) - quantity.FromSI(quantity.ToSI(x, kept), shown)
+		difference = signed(step, decimals)
+	}
+	return text(r.From), text(r.To), difference, act.Symbol(r.Unit, shown)
+}
+
+func words(v any) string {
+	s, _ := v.(string)
+	return s
+}
+
+// signed prints a difference with its sign.
+func signed(x float64, decimals int) string {
+	text := quantity.Format(x, decimals)
+	if x > 0 && strings.Trim(text, "0.") != "" {
+		return "+" + text
+	}
+	return text
+}
+
+func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
+	if len(list) == 0 {
+		return
+	}
+	t := term.Table{Columns: []term.Column{{Title: "figures", Flex: true}, {Title: "at"}, {Title: "was", Right: true, Decimal: true}, {Title: "is", Right: true, Decimal: true},
+		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict"}}}
+	last := ""
+	for _, c := range list {
+		title := c.Figure.Title
+		if title == last {
+			title = ""
+		} else {
+			last = title
+		}
+		t.Rows = append(t.Rows, term.Row{Cells: append([]string{title, c.At}, figureTexts(c, d)...)})
+	}
+	a.term.Line("")
+	a.term.Table(t)
+}
+
+// figureTexts prints was, is, difference, unit and verdict of a figure.
+func figureTexts(c diff.FigureChange, d act.Display) []string {
+	from, to, unit := "", "", ""
+	if c.From != nil {
+		from, unit = d.Figure(c.From)
+	}
+	if c.To != nil {
+		to, unit = d.Figure(c.To)
+	}
+	difference := ""
+	if c.From != nil && c.To != nil {
+		difference = printedDifference(from, to)
+	}
+	return []string{from, to, difference, unit, verdictMove(c)}
+}
+
+// printedDifference is the difference of two printed numbers, so that it
+// agrees with what stands beside it.
+func printedDifference(from, to string) string {
+	var x, y float64
+	if _, err := fmt.Sscanf(from+" "+to, "%g %g", &x, &y); err != nil {
+		return ""
+	}
+	return signed(y-x, max(decimalsIn(from), decimalsIn(to)))
+}
+
+func decimalsIn(text string) int {
+	_, tail, _ := strings.Cut(text, ".")
+	return len(tail)
+}
+
+func verdictMove(c diff.FigureChange) string {
+	verdict := func(r *figure.Result) string {
+		if r == nil {
+			return ""
+		}
+		return string(r.Verdict)
+	}
+	from, to := verdict(c.From), verdict(c.To)
+	if from == to || from == "" {
+		return to
+	}
+	if to == "" {
+		return "was " + from
+	}
+	return from + ", now " + to
+}

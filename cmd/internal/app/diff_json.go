@@ -1,0 +1,107 @@
+package app
+
+import (
+	"stackbook/diff"
+	"stackbook/record/figure"
+)
+
+// The shape of a difference: diff/1. A missing side is null.
+type diffDocument struct {
+	Format   string         `json:"format"`
+	States   []string       `json:"states"`
+	Changes  []changeEntry  `json:"changes"`
+	Readings []readingEntry `json:"readings"`
+	Figures  []figureMove   `json:"figures"`
+}
+
+type changeEntry struct {
+	Path string  `json:"path"`
+	What string  `json:"what"`
+	From *string `json:"from"`
+	To   *string `json:"to"`
+	Note string  `json:"note,omitempty"`
+}
+
+type readingEntry struct {
+	Point      string   `json:"point"`
+	At         string   `json:"at"`
+	Unit       string   `json:"unit"`
+	From       any      `json:"from"`
+	To         any      `json:"to"`
+	Difference *float64 `json:"difference"`
+	Beyond     *bool    `json:"beyond_uncertainty"` // null: the uncertainty is not known
+}
+
+type figureMove struct {
+	ID         string   `json:"id"`
+	At         string   `json:"at"`
+	Unit       string   `json:"unit"`
+	From       *float64 `json:"from"`
+	To         *float64 `json:"to"`
+	Difference *float64 `json:"difference"`
+	Verdicts   []string `json:"verdicts"`
+}
+
+func diffJSON(r *diff.Result) diffDocument {
+	return diffDocument{Format: "diff/1", States: r.States, Changes: changesJSON(r.Changes), Readings: readingsJSON(r.Readings), Figures: movesJSON(r.Figures)}
+}
+
+func changesJSON(list []diff.Change) []changeEntry {
+	entries := []changeEntry{}
+	side := func(text string, missing bool) *string {
+		if missing {
+			return nil
+		}
+		return &text
+	}
+	for _, c := range list {
+		entries = append(entries, changeEntry{c.Path, string(c.What), side(c.From, c.What == diff.Added), side(c.To, c.What == diff.Removed), c.Note})
+	}
+	return entries
+}
+
+func readingsJSON(list []diff.Reading) []readingEntry {
+	entries := []readingEntry{}
+	for _, r := range list {
+		e := readingEntry{Point: r.Point, At: r.At, Unit: r.Unit, From: tidyAny(r.From), To: tidyAny(r.To)}
+		if r.Difference != nil {
+			d := tidy(*r.Difference)
+			e.Difference = &d
+		}
+		entries = append(entries, e)
+	}
+	return entries
+}
+
+func tidyAny(v any) any {
+	if x, ok := v.(float64); ok {
+		return tidy(x)
+	}
+	return v
+}
+
+func movesJSON(list []diff.FigureChange) []figureMove {
+	entries := []figureMove{}
+	side := func(r *figure.Result) *float64 {
+		if r == nil {
+			return nil
+		}
+		v := tidy(r.In())
+		return &v
+	}
+	verdict := func(r *figure.Result) string {
+		if r == nil {
+			return ""
+		}
+		return string(r.Verdict)
+	}
+	for _, c := range list {
+		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}}
+		if c.Difference != nil {
+			d := tidy(*c.Difference)
+			e.Difference = &d
+		}
+		entries = append(entries, e)
+	}
+	return entries
+}

@@ -1,0 +1,181 @@
+package app
+
+import (
+	"fmt"
+
+	"github.com/urfave/cli/v2"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/term"
+	"stackbook/record/figure"
+	"stackbook/schema"
+)
+
+func (a *app) explain() *cli.Command {
+	return a.command(cli.Command{
+		Name:      "explain",
+		Usage:     "one figure, down to the file and line of all it rests on",
+		ArgsUsage: "[STATE] FIGURE [POSITION]",
+		Description: "Prints the figure's formula, source and limit, and every value it was computed\n" +
+			"from. Without a position, the first one in full and the others' values.\n\n" +
+			"Example: stackbook explain SK-07 compression.ratio rotor/1",
+		Action: func(c *cli.Context) error {
+			if err := tooMany(c, 3); err != nil {
+				return err
+			}
+			state, id, at := explainArgs(c.Args().Slice())
+			if id == "" {
+				return &act.UsageError{Message: "no figure is named", Mend: "stackbook figures lists their names, such as compression.ratio"}
+			}
+			l, err := a.state(state)
+			if err != nil {
+				return err
+			}
+			return a.explainFigure(l, id, at)
+		},
+	})
+}
+
+// explainArgs sorts out what was named: a figure's name is one the program
+// knows, a state is not.
+func explainArgs(args []string) (state, id, at string) {
+	if len(args) > 0 && (len(args) == 1 || figure.ByID(args[0]) != nil) {
+		args = append([]string{""}, args...)
+	}
+	for len(args) < 3 {
+		args = append(args, "")
+	}
+	return args[0], args[1], args[2]
+}
+
+func (a *app) explainFigure(l *act.Loaded, id, at string) error {
+	f := figure.ByID(id)
+	if f == nil {
+		return unknownFigure(id)
+	}
+	var found []*figure.Result
+	for _, r := range l.Figures.Results {
+		if r.Figure == f && (at == "" || r.At == at) {
+			found = append(found, r)
+		}
+	}
+	var missing []*figure.Missing
+	for _, m := range l.Figures.Missing {
+		if m.Figure == f && (at == "" || m.At == at) {
+			missing = append(missing, m)
+		}
+	}
+	switch {
+	case len(found)+len(missing) == 0 && at != "":
+		return &act.UsageError{Message: fmt.Sprintf("%s does not exist at %q in %s", id, at, l.Engine.Number), Mend: "stackbook explain " + l.Name + " " + id + " shows where it does"}
+	case a.json:
+		return a.printJSON(explainJSON(l, found, missing))
+	}
+	a.showExplained(l, f, found, missing)
+	return nil
+}
+
+func unknownFigure(id string) error {
+	var known []string
+	for _, f := range figure.All() {
+		known = append(known, f.ID)
+	}
+	mend := "stackbook figures lists their names"
+	if near := schema.Nearest(id, known); near != "" {
+		mend = "did you mean " + near + "?"
+	}
+	return &act.UsageError{Message: fmt.Sprintf("there is no figure %q", id), Mend: mend}
+}
+
+type explainDocument struct {
+	Format  string         `json:"format"`
+	State   string         `json:"state"`
+	Engine  string         `json:"engine"`
+	Build   int            `json:"build"`
+	Figures []figureEntry  `json:"figures"`
+	Missing []missingEntry `json:"missing"`
+}
+
+func explainJSON(l *act.Loaded, found []*figure.Result, missing []*figure.Missing) explainDocument {
+	d := explainDocument{Format: "explain/1", State: l.Name, Engine: l.Engine.Number, Build: l.Engine.Build, Figures: []figureEntry{}, Missing: []missingEntry{}}
+	for _, r := range found {
+		d.Figures = append(d.Figures, entryOf(r))
+	}
+	for _, m := range missing {
+		d.Missing = append(d.Missing, missingEntry{m.Figure.ID, m.At, append([]string{}, m.Needs...), m.Why})
+	}
+	return d
+}
+
+func (a *app) showExplained(l *act.Loaded, f *figure.Figure, found []*figure.Result, missing []*figure.Missing) {
+	words, source := f.Describe()
+	a.term.Heading(fmt.Sprintf("%s, %s", f.ID, f.Title))
+	a.term.Line("  formula: %s", words)
+	a.term.Line("  source: %s", source)
+	if f.Note != "" {
+		a.term.Line("  note: %s", f.Note)
+	}
+	if len(found) > 0 {
+		a.showResult(l, found[0])
+		a.showOthers(l, found[1:])
+	}
+	if len(found) == 0 && len(missing) == 0 {
+		a.term.Line("%s has no reading of it", l.Name)
+	}
+	for _, m := range missing {
+		why := m.Why
+		if why == "" {
+			why = "missing: " + someNeeds(m.Needs)
+		}
+		a.term.Line("not computed at %s; %s", m.At, why)
+	}
+}
+
+func (a *app) showResult(l *act.Loaded, r *figure.Result) {
+	text, unit := l.Display.Figure(r)
+	line := fmt.Sprintf("%s at %s: %s %s", l.Name, r.At, a.term.Strong(text), unit)
+	if o := originText(r); o != "" {
+		line += ", " + o
+	}
+	a.term.Line("")
+	a.term.Line("%s", line)
+	a.showLimit(l, r, r.Limit, string(r.Verdict))
+	a.showLimit(l, r, r.Other, "")
+	t := term.Table{Columns: []term.Column{{Title: "  from"}, {Title: "value"}, {Title: "", Right: false}, {Title: "file and line", Flex: true}}}
+	for _, in := range r.Inputs {
+		origin := string(in.Origin)
+		if in.From > 0 && in.From < l.Engine.Build {
+			origin = fmt.Sprintf("carried from %d", in.From)
+		}
+		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + in.Name, in.Text, origin, in.Ref.String()}})
+	}
+	a.term.Table(t)
+}
+
+func (a *app) showLimit(l *act.Loaded, r *figure.Result, limit *figure.Limit, verdict string) {
+	if limit == nil {
+		return
+	}
+	line := "  limit: " + limitText(l.Display, r.Figure, limit)
+	if limit.For != "" {
+		line += ", for " + limit.For
+	}
+	line += " (" + limit.Source + ")"
+	if verdict != "" {
+		line += ": " + verdict
+	}
+	a.term.Line("%s", line)
+}
+
+func (a *app) showOthers(l *act.Loaded, others []*figure.Result) {
+	if len(others) == 0 {
+		return
+	}
+	t := term.Table{Columns: []term.Column{{Title: "  elsewhere"}, {Title: "value", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict"}, {Title: "from"}}}
+	for _, r := range others {
+		text, unit := l.Display.Figure(r)
+		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, text, unit, string(r.Verdict), originText(r)}})
+	}
+	a.term.Line("")
+	a.term.Table(t)
+}

@@ -1,0 +1,115 @@
+package app
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/page"
+)
+
+func (a *app) export() *cli.Command {
+	return a.command(cli.Command{
+		Name:      "export",
+		Usage:     "a sheet to hand out",
+		ArgsUsage: "[STATE]",
+		Description: "--for rebuild: what the next builder needs. What is fitted, readings with their\n" +
+			"verdicts, what changed at each rebuild and why, what to look at first.\n" +
+			"As a page that needs no other file, as Markdown or as JSON.\n\n" +
+			"Example: stackbook export SK-07 --for rebuild -o SK-07.html",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "for", Usage: "the `QUESTION` it answers: rebuild"},
+			&cli.StringFlag{Name: "as", Usage: "`FORM`: html, md or json; told by the file's ending when left out"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE` instead of standard output"},
+		},
+		Action: func(c *cli.Context) error {
+			if err := tooMany(c, 1); err != nil {
+				return err
+			}
+			form, err := exportForm(c)
+			if err != nil {
+				return err
+			}
+			life, last, err := a.life(c.Args().First())
+			if err != nil {
+				return err
+			}
+			return a.exportTo(c.String("output"), func(w io.Writer) error {
+				if form == "json" {
+					return a.exportJSON(w, life, last)
+				}
+				return writeSheet(w, form, rebuildSheet(life, last))
+			})
+		},
+	})
+}
+
+// exportForm settles what is asked for and in which form.
+func exportForm(c *cli.Context) (string, error) {
+	if q := c.String("for"); q != "rebuild" {
+		return "", &act.UsageError{Message: "the question to answer is not known: " + orNothing(q), Mend: "write: --for rebuild"}
+	}
+	form := c.String("as")
+	if c.Bool("json") {
+		form = "json"
+	}
+	if form == "" {
+		form = strings.TrimPrefix(filepath.Ext(c.String("output")), ".")
+	}
+	switch form {
+	case "html", "md", "json":
+		return form, nil
+	case "htm":
+		return "html", nil
+	case "":
+		return "md", nil
+	}
+	return "", &act.UsageError{Message: "there is no form " + form, Mend: "write: --as html, --as md or --as json"}
+}
+
+func orNothing(text string) string {
+	if text == "" {
+		return "none is named"
+	}
+	return text
+}
+
+func (a *app) exportTo(file string, write func(w io.Writer) error) error {
+	if file == "" {
+		return write(a.Out)
+	}
+	file = a.path(file)
+	if err := writeFile(file, func(f *os.File) error { return write(f) }); err != nil {
+		return err
+	}
+	a.remark("written: %s", file)
+	return nil
+}
+
+func writeSheet(w io.Writer, form string, d *page.Document) error {
+	if form == "md" {
+		return page.Markdown(w, d)
+	}
+	return page.HTML(w, d)
+}
+
+// writeFile writes beside and renames, so that a failure leaves what was there.
+func writeFile(file string, write func(f *os.File) error) error {
+	f, err := os.CreateTemp(filepath.Dir(file), ".stackbook-*")
+	if err != nil {
+		return err
+	}
+	err = errors.Join(write(f), f.Chmod(0o644), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), file)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	return nil
+}

@@ -1,0 +1,215 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/term"
+	"stackbook/record"
+	"stackbook/record/figure"
+)
+
+func (a *app) figures() *cli.Command {
+	return a.command(cli.Command{
+		Name:      "figures",
+		Usage:     "the figures of an engine, with verdicts and what is missing",
+		ArgsUsage: "[STATE]",
+		Description: "Computes everything that follows from the records of a state and holds it against\n" +
+			"the limit set. Values are measured unless marked: 'carried from 1' was read in an\n" +
+			"earlier build on the part still fitted, 'nominal' is the spec's size. Nothing is written.\n\n" +
+			"Example: stackbook figures SK-07/2",
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "strict", Usage: "exit 1 when a verdict fails"},
+			&cli.StringFlag{Name: "limits", Usage: "judge a past state by the limits of `WHEN`: its own, or today", Value: "own"},
+		},
+		Action: func(c *cli.Context) error {
+			if err := tooMany(c, 1); err != nil {
+				return err
+			}
+			l, err := a.stateBy(c.Args().First(), c.String("limits"))
+			if err != nil {
+				return err
+			}
+			if a.json {
+				err = a.printJSON(figuresJSON(l))
+			} else {
+				a.showFigures(l)
+			}
+			if err == nil && c.Bool("strict") && l.Figures.Count()[figure.Fails] > 0 {
+				return errStrict
+			}
+			return err
+		},
+	})
+}
+
+// state loads the named state, or the engine of this folder, and tells its
+// remarks and problems. One that cannot be read at all is an error.
+func (a *app) state(name string) (*act.Loaded, error) { return a.stateBy(name, "own") }
+
+// stateBy is state judged by its own limits or by today's (R3).
+func (a *app) stateBy(name, limits string) (*act.Loaded, error) {
+	if limits != "own" && limits != "today" {
+		return nil, &act.UsageError{Message: fmt.Sprintf("--limits %s is not known", limits), Mend: "write --limits own or --limits today"}
+	}
+	s, err := a.shop()
+	if err != nil {
+		return nil, err
+	}
+	if name, err = a.engineOr(s, name); err != nil {
+		return nil, err
+	}
+	l, err := s.State(name)
+	if err == nil && limits == "today" {
+		l, err = s.Today(l)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return l, a.tell(l)
+}
+
+func (a *app) tell(l *act.Loaded) error {
+	for _, r := range l.Remarks {
+		a.remark("%s", r)
+	}
+	if l.Engine == nil {
+		return l.Problems
+	}
+	if len(l.Problems) > 0 && !a.json {
+		a.problems(l.Problems)
+		a.remark("%s has %s: figures are of what could be read", l.Name, count(len(l.Problems), "problem"))
+	}
+	return nil
+}
+
+func (a *app) showFigures(l *act.Loaded) {
+	e := l.Engine
+	a.term.Heading(fmt.Sprintf("%s: %s, build %d", l.Name, e.Title, e.Build))
+	a.term.Line("%s", judgedBy(l))
+	a.term.Line("%s", verdictCount(l.Figures.Count()))
+	if stale := l.Stale(); stale != "" && l.Stored != nil {
+		a.term.Line("%s: these are computed anew", stale)
+	}
+	a.term.Line("")
+	a.term.Table(figureTable(l))
+	a.showMissing(l)
+}
+
+func judgedBy(l *act.Loaded) string {
+	if l.Figures.Limits == nil {
+		return fmt.Sprintf("judged by no limit set; formula set %d", figure.FormulaSet)
+	}
+	return fmt.Sprintf("judged by limit set %s; formula set %d", l.Figures.Limits.Name, figure.FormulaSet)
+}
+
+func figureTable(l *act.Loaded) term.Table {
+	t := term.Table{Columns: []term.Column{{Title: "figure", Flex: true}, {Title: "at"}, {Title: "value", Right: true, Decimal: true}, {Title: "unit"},
+		{Title: "verdict"}, {Title: "limit"}, {Title: "from"}, {Title: "name"}}}
+	topic := ""
+	for _, r := range figureRows(l) {
+		if r.Topic != topic {
+			topic = r.Topic
+			t.Rows = append(t.Rows, term.Row{Group: true, Cells: []string{topic}})
+		}
+		t.Rows = append(t.Rows, term.Row{Style: verdictStyle(r.Verdict),
+			Cells: []string{r.Title, r.At, r.Value, r.Unit, string(r.Verdict), r.Limit, r.Origin, r.Name}})
+	}
+	return t
+}
+
+func verdictStyle(v figure.Verdict) term.Style {
+	if v == figure.Fails {
+		return term.StyleBad
+	}
+	return term.StyleNone
+}
+
+func originText(r *figure.Result) string {
+	switch r.Origin {
+	case record.Carried:
+		return fmt.Sprintf("carried from %d", r.From)
+	case record.Nominal:
+		return "nominal"
+	}
+	return ""
+}
+
+// limitsText shows the band that judges and, behind it, the other one.
+func limitsText(d act.Display, r *figure.Result) string {
+	if r.Limit == nil {
+		return ""
+	}
+	text := limitText(d, r.Figure, r.Limit)
+	if r.Other != nil {
+		text += "; " + limitText(d, r.Figure, r.Other)
+	}
+	return text
+}
+
+// limitText prints a band: "0.06 to 0.10 new", "at most 0.15 re-use".
+func limitText(d act.Display, f *figure.Figure, l *figure.Limit) string {
+	low, high := d.Band(f, l)
+	text := low + " to " + high
+	switch {
+	case math.IsNaN(l.Low):
+		text = "at most " + high
+	case math.IsNaN(l.High):
+		text = "at least " + low
+	}
+	kind := l.Kind
+	if kind == "reuse" {
+		kind = "re-use"
+	}
+	text += " " + kind
+	if l.Shown {
+		text += ", for reference"
+	}
+	return text
+}
+
+// showMissing says what could not be computed and which reading it lacks.
+func (a *app) showMissing(l *act.Loaded) {
+	if len(l.Figures.Missing) == 0 {
+		return
+	}
+	a.term.Line("")
+	a.term.Heading("not computed, and what is missing")
+	for i := 0; i < len(l.Figures.Missing); {
+		m := l.Figures.Missing[i]
+		j := i
+		var needs []string
+		for ; j < len(l.Figures.Missing) && l.Figures.Missing[j].Figure == m.Figure; j++ {
+			needs = append(needs, l.Figures.Missing[j].Needs...)
+			if why := l.Figures.Missing[j].Why; why != "" {
+				needs = append(needs, why)
+			}
+		}
+		where := m.At
+		if j-i > 1 {
+			where = fmt.Sprintf("%d places", j-i)
+		}
+		a.term.Line("  %s (%s): %s", m.Figure.Title, where, someNeeds(needs))
+		i = j
+	}
+}
+
+// someNeeds names the first few of what is missing, each once.
+func someNeeds(needs []string) string {
+	var once []string
+	seen := map[string]bool{}
+	for _, n := range needs {
+		if !seen[n] {
+			seen[n] = true
+			once = append(once, n)
+		}
+	}
+	if len(once) <= 3 {
+		return strings.Join(once, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(once[:2], ", "), len(once)-2)
+}

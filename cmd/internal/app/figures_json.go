@@ -1,0 +1,130 @@
+package app
+
+import (
+	"math"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/record/figure"
+	"stackbook/schema/quantity"
+)
+
+// The shape of the figures of one state: figures/1. Numbers are in the unit
+// named beside them, always the dictionary's.
+type figuresDocument struct {
+	Format   string         `json:"format"`
+	State    string         `json:"state"`
+	Engine   string         `json:"engine"`
+	Build    int            `json:"build"`
+	Commit   *string        `json:"commit"` // null for the working folder
+	Formulas int            `json:"formulas"`
+	Figures  []figureEntry  `json:"figures"`
+	Missing  []missingEntry `json:"missing"`
+}
+
+type figureEntry struct {
+	ID          string       `json:"id"`
+	At          string       `json:"at"`
+	Title       string       `json:"title"`
+	Value       float64      `json:"value"`
+	Text        string       `json:"text"` // the value with the digits a person is shown
+	Unit        string       `json:"unit"`
+	Uncertainty *uncertainty `json:"uncertainty"` // null: not known
+	Verdict     *string      `json:"verdict"`     // null: nothing judges it
+	Limit       *limitEntry  `json:"limit"`
+	Other       *limitEntry  `json:"other_limit"`
+	Origin      string       `json:"origin"`
+	From        int          `json:"carried_from,omitempty"`
+	Formula     string       `json:"formula"`
+	Source      string       `json:"source"`
+	Note        string       `json:"note,omitempty"`
+	Inputs      []inputEntry `json:"inputs"`
+}
+
+type uncertainty struct {
+	Expanded float64 `json:"expanded"`
+	K        float64 `json:"k"`
+}
+
+type limitEntry struct {
+	Low    *float64 `json:"low"`
+	High   *float64 `json:"high"`
+	Kind   string   `json:"kind"`
+	Set    string   `json:"set"`
+	Source string   `json:"source"`
+}
+
+type inputEntry struct {
+	File   string `json:"file"`
+	Line   int    `json:"line"`
+	Path   string `json:"path"`
+	Value  string `json:"value"`
+	Origin string `json:"origin"`
+}
+
+type missingEntry struct {
+	ID    string   `json:"id"`
+	At    string   `json:"at"`
+	Needs []string `json:"needs"`
+	Why   string   `json:"why,omitempty"`
+}
+
+func figuresJSON(l *act.Loaded) figuresDocument {
+	d := figuresDocument{Format: "figures/1", State: l.Name, Engine: l.Engine.Number, Build: l.Engine.Build, Formulas: figure.FormulaSet,
+		Figures: []figureEntry{}, Missing: []missingEntry{}}
+	if l.Commit != "" {
+		d.Commit = &l.Commit
+	}
+	for _, r := range l.Figures.Results {
+		d.Figures = append(d.Figures, entryOf(r))
+	}
+	for _, m := range l.Figures.Missing {
+		needs := m.Needs
+		if needs == nil {
+			needs = []string{}
+		}
+		d.Missing = append(d.Missing, missingEntry{m.Figure.ID, m.At, needs, m.Why})
+	}
+	return d
+}
+
+func entryOf(r *figure.Result) figureEntry {
+	words, source := r.Figure.Describe()
+	e := figureEntry{ID: r.Figure.ID, At: r.At, Title: r.Figure.Title, Value: tidy(r.In()), Text: r.Text(), Unit: r.Figure.Unit,
+		Limit: limitOf(r, r.Limit), Other: limitOf(r, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Inputs: []inputEntry{}}
+	if r.Verdict != figure.NoVerdict {
+		v := string(r.Verdict)
+		e.Verdict = &v
+	}
+	for _, in := range r.Inputs {
+		e.Inputs = append(e.Inputs, inputEntry{in.Ref.File, in.Ref.Line, in.Name, in.Text, string(in.Origin)})
+	}
+	return e
+}
+
+func limitOf(r *figure.Result, l *figure.Limit) *limitEntry {
+	if l == nil {
+		return nil
+	}
+	unit := quantity.MustLookup(r.Figure.Unit)
+	if as, err := unit.As(r.Figure.Dimension()); err == nil {
+		unit = as
+	}
+	end := func(si float64) *float64 {
+		if math.IsNaN(si) {
+			return nil
+		}
+		v := tidy(quantity.FromSI(si, unit))
+		return &v
+	}
+	return &limitEntry{end(l.Low), end(l.High), l.Kind, l.Set, l.Source}
+}
+
+// tidy drops the last binary digits, which say nothing: 0.13800000000000001
+// is 0.138.
+func tidy(x float64) float64 {
+	if x == 0 {
+		return 0
+	}
+	step := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-11)
+	return quantity.RoundTo(x, step)
+}

@@ -1,0 +1,137 @@
+package app
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/term"
+	"stackbook/record/book"
+	"stackbook/schema/problem"
+)
+
+// The exit statuses (R23).
+const (
+	statusDone     = 0
+	statusProblems = 1 // problems in records, or what --strict asks for
+	statusUsage    = 2
+	statusCouldNot = 3
+)
+
+// errStrict ends a command that did its work and found what --strict asks for.
+var errStrict = errors.New("")
+
+// finish tells an error, if there is one, and gives the exit status.
+func (a *app) finish(err error) int {
+	switch {
+	case err == nil:
+		return statusDone
+	case errors.Is(err, errStrict):
+		return statusProblems
+	case a.json:
+		a.failJSON(err)
+	default:
+		a.failText(err)
+	}
+	return status(err)
+}
+
+// status is the one switch from a kind of error to an exit status.
+func status(err error) int {
+	var list problem.List
+	var use *act.UsageError
+	switch {
+	case errors.As(err, &list):
+		if newer(list) {
+			return statusCouldNot
+		}
+		return statusProblems
+	case errors.As(err, &use):
+		return statusUsage
+	}
+	return statusCouldNot
+}
+
+// newer tells whether a record was refused because a newer program wrote it.
+func newer(list problem.List) bool {
+	for _, p := range list {
+		if p.Rule == "newer-format" {
+			return true
+		}
+	}
+	return false
+}
+
+// failText prints an error with its mend on lines of their own.
+func (a *app) failText(err error) {
+	var list problem.List
+	if errors.As(err, &list) {
+		a.problems(list)
+		return
+	}
+	message, mend := split(err)
+	fmt.Fprintln(a.Err, a.term.ErrBad("stackbook:")+" "+term.Clean(message))
+	if mend != "" {
+		fmt.Fprintln(a.Err, "  "+term.Clean(mend))
+	}
+}
+
+// split parts an error into what is wrong and what would be right.
+func split(err error) (message, mend string) {
+	var use *act.UsageError
+	if errors.As(err, &use) {
+		return use.Message, use.Mend
+	}
+	if errors.Is(err, book.ErrMoved) {
+		return err.Error(), "other commits keep coming in between: try again"
+	}
+	message, mend, _ = strings.Cut(err.Error(), "; ")
+	return message, mend
+}
+
+// problems prints findings, each with its mend below it.
+func (a *app) problems(list problem.List) {
+	for _, p := range list {
+		fmt.Fprintln(a.Err, a.term.ErrStrong(term.Clean(p.Where()))+": "+term.Clean(p.Message))
+		if p.Mend != "" {
+			fmt.Fprintln(a.Err, "  "+term.Clean(p.Mend))
+		}
+	}
+}
+
+// failure is the shape of an error in JSON.
+type failure struct {
+	Format string `json:"format"`
+	Errors []any  `json:"errors"`
+}
+
+type plainError struct {
+	Message string `json:"message"`
+	Mend    string `json:"mend"`
+}
+
+func (a *app) failJSON(err error) {
+	f := failure{Format: "error/1"}
+	var list problem.List
+	if errors.As(err, &list) {
+		for _, p := range list {
+			f.Errors = append(f.Errors, p)
+		}
+	} else {
+		message, mend := split(err)
+		f.Errors = append(f.Errors, plainError{message, mend})
+	}
+	if err := a.printJSON(f); err != nil {
+		fmt.Fprintln(a.Err, "stackbook:", err)
+	}
+}
+
+// printJSON prints one document.
+func (a *app) printJSON(v any) error {
+	e := json.NewEncoder(a.Out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}

@@ -1,0 +1,230 @@
+package app
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/diff"
+	"stackbook/diff/history"
+	"stackbook/record"
+)
+
+func (a *app) history() *cli.Command {
+	return a.command(cli.Command{
+		Name:      "history",
+		Usage:     "one engine's life: builds, changes with reasons, what each build altered",
+		ArgsUsage: "[STATE]",
+		Description: "With a past state, answers as it was known then.\n\n" +
+			"Example: stackbook history SK-07@2020-05-01",
+		Action: func(c *cli.Context) error {
+			if err := tooMany(c, 1); err != nil {
+				return err
+			}
+			life, last, err := a.life(c.Args().First())
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(historyJSON(life))
+			}
+			a.showLife(life, last.Display)
+			return nil
+		},
+	})
+}
+
+func (a *app) life(name string) (*history.Life, *act.Loaded, error) {
+	s, err := a.shop()
+	if err != nil {
+		return nil, nil, err
+	}
+	if name, err = a.engineOr(s, name); err != nil {
+		return nil, nil, err
+	}
+	life, last, err := s.History(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	return life, last, a.tell(last)
+}
+
+func (a *app) showLife(life *history.Life, d act.Display) {
+	e := life.Engine
+	a.term.Heading(fmt.Sprintf("%s: %s", e.Number, e.Title))
+	if e.Customer != "" {
+		a.term.Line("customer %s", e.Customer)
+	}
+	for i := range life.Builds {
+		a.showBuild(&life.Builds[i], d)
+	}
+}
+
+func (a *app) showBuild(b *history.Build, d act.Display) {
+	a.term.Line("")
+	a.term.Heading(buildTitle(b))
+	for _, s := range b.Sessions {
+		a.term.Line("  %s  %s, %s", s.Date.Day(), stageTitle(s), count(len(s.Readings), "reading"))
+	}
+	if len(b.Sessions) > 0 && len(b.Changes) > 0 {
+		a.term.Line("")
+	}
+	for _, c := range b.Changes {
+		a.showChange(c)
+	}
+	if b.Altered != nil {
+		a.showAltered(b)
+	}
+	if len(b.Failed) > 0 {
+		a.term.Line("")
+		for _, r := range b.Failed {
+			text, unit := d.Figure(r)
+			a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad("fails"), r.Figure.Title, r.At, text, unit, limitText(d, r.Figure, r.Limit))
+		}
+	}
+}
+
+func buildTitle(b *history.Build) string {
+	title := fmt.Sprintf("build %d: opened %s", b.Number, b.Opened)
+	if b.Delivered != "" {
+		title += ", delivered " + b.Delivered
+	} else {
+		title += ", open"
+	}
+	if b.Hours != "" {
+		title += ", " + b.Hours
+	}
+	return title
+}
+
+func stageTitle(s *record.Session) string {
+	if s.Stage == nil {
+		return s.Text("stage") + " by " + s.By
+	}
+	return s.Stage.Title + ", by " + s.By
+}
+
+func (a *app) showChange(c *record.Change) {
+	line := fmt.Sprintf("  %s  %s: %s", c.Date.Day(), c.Text("kind"), c.What)
+	if len(c.Touches) > 0 {
+		line += " (" + some(c.Touches, 3) + ")"
+	}
+	a.term.Line("%s", line)
+	if c.Why != "" {
+		a.term.Line("              why: %s", c.Why)
+	}
+	for _, told := range []struct{ label, path string }{{"accepted by", "concession.accepted_by"}, {"told", "concession.told"}, {"look again", "concession.look_again"}, {"closed", "concession.closed"}} {
+		if text := c.Text(told.path); text != "" {
+			a.term.Line("              %s: %s", told.label, text)
+		}
+	}
+}
+
+func some(words []string, most int) string {
+	if len(words) <= most {
+		return strings.Join(words, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(words[:most], ", "), len(words)-most)
+}
+
+// showAltered sums up what a build altered, part by part; the rest is a diff
+// away.
+func (a *app) showAltered(b *history.Build) {
+	a.term.Line("")
+	a.term.Line("  against build %d: %s altered in the spec, %s, %s", b.Number-1, count(len(b.Altered.Changes), "value"), count(len(b.Altered.Readings), "reading"), count(len(b.Altered.Figures), "figure"))
+	for _, r := range changeRows(partsOnly(b.Altered.Changes)) {
+		a.term.Line("    %s: %s", r.Where, wasAndIs(r))
+	}
+}
+
+func wasAndIs(r changeRow) string {
+	switch {
+	case r.Was == nothing:
+		return "now " + r.Is
+	case r.Is == nothing:
+		return "no longer " + r.Was
+	}
+	return r.Was + "; now " + r.Is
+}
+
+func partsOnly(changes []diff.Change) []diff.Change {
+	var parts []diff.Change
+	for _, c := range changes {
+		if c.What == diff.Moved || strings.HasPrefix(c.Path, "parts.") {
+			parts = append(parts, c)
+		}
+	}
+	return parts
+}
+
+// The shape of a life: history/1.
+type historyDocument struct {
+	Format string       `json:"format"`
+	Engine string       `json:"engine"`
+	Title  string       `json:"title"`
+	Builds []buildEntry `json:"builds"`
+}
+
+type buildEntry struct {
+	Build     int            `json:"build"`
+	Opened    string         `json:"opened"`
+	Delivered *string        `json:"delivered"` // null while open
+	Hours     string         `json:"hours"`
+	Commit    *string        `json:"commit"` // null for the working folder
+	Changes   []lifeChange   `json:"changes"`
+	Sessions  []lifeSession  `json:"sessions"`
+	Altered   *diffDocument  `json:"altered"` // null for the first build
+	Verdicts  map[string]int `json:"verdicts"`
+}
+
+type lifeChange struct {
+	File    string   `json:"file"`
+	Date    string   `json:"date"`
+	Kind    string   `json:"kind"`
+	By      string   `json:"by"`
+	What    string   `json:"what"`
+	Why     string   `json:"why"`
+	Touches []string `json:"touches"`
+}
+
+type lifeSession struct {
+	File     string `json:"file"`
+	Date     string `json:"date"`
+	Stage    string `json:"stage"`
+	By       string `json:"by"`
+	Readings int    `json:"readings"`
+}
+
+func historyJSON(life *history.Life) historyDocument {
+	d := historyDocument{Format: "history/1", Engine: life.Engine.Number, Title: life.Engine.Title, Builds: []buildEntry{}}
+	for i := range life.Builds {
+		d.Builds = append(d.Builds, buildJSON(&life.Builds[i]))
+	}
+	return d
+}
+
+func buildJSON(b *history.Build) buildEntry {
+	e := buildEntry{Build: b.Number, Opened: b.Opened, Hours: b.Hours, Changes: []lifeChange{}, Sessions: []lifeSession{}, Verdicts: map[string]int{}}
+	if b.Delivered != "" {
+		e.Delivered = &b.Delivered
+	}
+	if b.Commit != "" {
+		e.Commit = &b.Commit
+	}
+	for _, c := range b.Changes {
+		e.Changes = append(e.Changes, lifeChange{c.Path, c.Date.String(), c.Text("kind"), c.By, c.What, c.Why, orEmpty(c.Touches)})
+	}
+	for _, s := range b.Sessions {
+		e.Sessions = append(e.Sessions, lifeSession{s.Path, s.Date.String(), s.Text("stage"), s.By, len(s.Readings)})
+	}
+	if b.Altered != nil {
+		altered := diffJSON(b.Altered)
+		e.Altered = &altered
+	}
+	if b.Figures != nil {
+		e.Verdicts = checkJSON([]*act.Checked{{Verdicts: b.Figures.Count()}}).Engines[0].Verdicts
+	}
+	return e
+}

@@ -1,0 +1,18 @@
+package app
+
+import (
+	"stackbook/cmd/internal/act"
+	"stackbook/record"
+	"stackbook/record/figure"
+	"stackbook/schema/quantity"
+)
+
+// readingText prints a reading in a unit with the digits it was written with.
+func readingText(c record.Counted, q quantity.Quantity, shown quantity.Unit) string {
+	decimals := figure.DecimalsIn(c.Point, c.Reading) + act.ExtraDecimals(c.Point.Unit, shown)
+	text := quantity.Format(quantity.FromSI(q.SI(), shown), decimals)
+	if len(c.Between) == 2 {
+		text = "about " + text
+	}
+	return text
+}

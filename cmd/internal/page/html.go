@@ -1,0 +1,83 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+)
+
+//go:embed sheet.html
+var sheetHTML string
+
+//go:embed sheet.css
+var sheetCSS string
+
+var htmlTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
+	"class": markClass,
+}).Parse(sheetHTML))
+
+// HTML writes a document as one page that needs no other file. Nothing is
+// written when the page cannot be made.
+func HTML(w io.Writer, d *Document) error {
+	s := newSheet(d)
+	style := sheetCSS + runningFoot(s.Title)
+	digest := sha256.Sum256([]byte(style))
+	var b bytes.Buffer
+	err := htmlTemplate.Execute(&b, struct {
+		*sheet
+		Style  template.CSS
+		Digest string
+	}{s, template.CSS(style), base64.StdEncoding.EncodeToString(digest[:])})
+	if err != nil {
+		return fmt.Errorf("setting the sheet as HTML: %w", err)
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// markClass is the style class of a mark, empty for none.
+func markClass(m Mark) string {
+	switch m {
+	case Good:
+		return "good"
+	case Bad:
+		return "bad"
+	case Open:
+		return "open"
+	}
+	return ""
+}
+
+// longestFoot is the number of characters of a title that fit at the foot of a
+// printed page.
+const longestFoot = 70
+
+// runningFoot is the style that repeats the title at the foot of every printed
+// page, so that a loose leaf still says to which engine it belongs.
+func runningFoot(title string) string {
+	if runes := []rune(title); len(runes) > longestFoot {
+		title = string(runes[:longestFoot-1]) + "…"
+	}
+	return "@page { @bottom-left { content: " + cssString(title) + "; } }\n"
+}
+
+// cssString writes a text as a CSS string of letters, digits, spaces and
+// escapes, so that no character of it can end the string or the style.
+func cssString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		if r == ' ' || r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' {
+			b.WriteRune(r)
+		} else {
+			fmt.Fprintf(&b, `\%06x`, r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}

@@ -1,0 +1,82 @@
+// Package page sets the sheets that are handed out: one document, as a page of
+// HTML that needs no other file, or as Markdown. It knows no record; whoever
+// fills a Document decides what it says.
+//
+// What it promises:
+//
+//   - Text is data. Markup in it is shown as the characters it is made of, and
+//     what would steer the display or hide in it (controls, direction
+//     overrides, joiners without width) is shown as an escape such as \u202e,
+//     in the same way as on the terminal.
+//   - An HTML sheet asks for nothing outside itself, holds no script, and says
+//     so to the browser in a content security policy.
+//   - Nothing is told by colour alone: a mark adds weight and shape to a word
+//     that is in the text already.
+//   - The same document gives the same bytes.
+package page
+
+// Document is one sheet. Line breaks and tabs in its texts count as spaces.
+type Document struct {
+	Title    string // what it is about: "SK-01: two-rotor lake hydroplane"
+	Kind     string // what it is: "Rebuild summary"
+	Lead     []string
+	Facts    []Fact
+	Sections []Section
+	Cautions []string // safety; set off, after the sections
+	Made     string   // from what it was made, the last line
+	Language string   // of the texts, as a BCP 47 tag; empty means "en"
+}
+
+// Fact is a label and its value. A value left empty is shown as a dash.
+type Fact struct{ Label, Value string }
+
+// Section is a heading and what stands below it, in the order of the fields;
+// all but the heading may be left out.
+type Section struct {
+	Heading  string
+	Note     string   // a faint sentence under the heading
+	Text     []string // paragraphs
+	Facts    []Fact
+	List     []string
+	Table    *Table
+	Sections []Section // one level below
+}
+
+// Table is rows under titles. Cells left out at the end of a row are empty; a
+// row longer than the titles gets columns without one.
+type Table struct {
+	Columns []Column
+	Rows    []Row
+	Caption string
+}
+
+// Column is how the cells below one title are set.
+type Column struct {
+	Title string
+	Right bool // numbers, under each other by their decimal point
+}
+
+// Row is one line of a table or, where Group is set, a heading across it; the
+// cells of a heading are not shown.
+type Row struct {
+	Group string
+	Cells []Cell
+}
+
+// Cell is one text in a table.
+type Cell struct {
+	Text string
+	Mark Mark
+}
+
+// Mark sets a cell off from the others. The words that say why are the cell's
+// own.
+type Mark int
+
+// The marks. Open is for what is undecided or was not measured.
+const (
+	None Mark = iota
+	Good
+	Bad
+	Open
+)

@@ -1,0 +1,137 @@
+package page
+
+import "strings"
+
+// small is a short sheet of the invented Skarvik shop, with one of each thing
+// a document can hold. Its figures are the example's own.
+func small() *Document {
+	return &Document{
+		Title: "SK-01: two-rotor lake hydroplane",
+		Kind:  "Rebuild summary",
+		Lead:  []string{"What SK-01 is made of and what was measured."},
+		Facts: []Fact{{"Customer", "C-01"}, {"Build", "2"}, {"Hours", "61 h ± 3 h"}, {"Receipt", ""}},
+		Sections: []Section{
+			{
+				Heading: "Figures", Note: "Geometric, at 20 degC.", Text: []string{"One figure fails."},
+				Facts: []Fact{{"Judged by", "limit set skarvik-race"}}, List: []string{"rotor/2 is new"},
+				Table: figures(), Sections: []Section{{Heading: "As found", Text: []string{"- C was pinched"}}},
+			},
+			{Heading: "Tests", Table: &Table{Columns: []Column{{Title: "Test"}}, Caption: "Crack tests"}},
+		},
+		Cautions: []string{"Never crank ceramic seals dry.", "Cap only when cold."},
+		Made:     "Made by stackbook from commit 4f2c9e1 of 2024-06-01",
+		Language: "en",
+	}
+}
+
+func figures() *Table {
+	row := func(mark Mark, texts ...string) Row {
+		var r Row
+		for _, t := range texts {
+			r.Cells = append(r.Cells, Cell{Text: t})
+		}
+		r.Cells[3].Mark = mark
+		return r
+	}
+	return &Table{
+		Caption: "Figures and their verdicts",
+		Columns: []Column{{Title: "Figure"}, {Title: "Value", Right: true}, {Title: "Unit"}, {Title: "Verdict"}, {Title: "Limit"}},
+		Rows: []Row{
+			{Group: "Rotor"},
+			row(Good, "Rotor side clearance", "0.138", "mm", "conforms", "0.10 to 0.16"),
+			row(Bad, "Apex seal end gap, housing/2/at/C", "0.007", "mm", "fails", "0.05 to 0.12"),
+			row(Open, "Spring load, rotor/1", "", "N", "unmeasured", "at least 30"),
+			{Group: "Compression"},
+			row(Open, "Ratio", "9.3 ± 0.1", "", "undecided", "9.0 to 9.3"),
+			row(None, "Chamber", "567.15", "cm3", "", ""),
+			row(None, "Added in the front counterweight", "19,480", "g mm", "", ""),
+		},
+	}
+}
+
+// hostile are texts a record may hold that a sheet must show as they are, and
+// a few that are only awkward.
+var hostile = []string{
+	"<script>alert(1)</script>", `"><img src=x onerror=alert(1)>`, "</style><style>*{display:none}", "</title>",
+	"javascript:alert(1)", "[press](javascript:alert(1))", "![x](http://example.invalid/x.png)", "http://example.invalid",
+	"&lt;b&gt; &#60;", "{{.Title}}", "*/ } body { display: none", `\" ; } @import "x"`, "R-\u202e7711\u202c", "\u2066a\u2069",
+	"a\x00b\x1b[31m", "R-11\u200d77", "a|b|c", `a\|b\`, "# heading", "- item", "1. item", "```", "---", "***", "_x_",
+	"one\ntwo\r\nthree", "\t    code", "\xff\xfe", "<!-- ", "]]>", "--> x", "lot #", strings.Repeat("long", 60),
+	"水温 80 °C", "\u05e9\u05dc\u05d5\u05dd 12", "=", "> said", "~~gone~~", "| - | - |", "$x$", "   ",
+}
+
+// rich is a sheet as long as a real one: more than one printed page, a wide
+// table, deep sections, hostile text at every place that holds text.
+func rich() *Document {
+	d := small()
+	d.Facts = append(d.Facts, Fact{"Delivered", "2019-09-28"}, Fact{"Rotors", "2"}, Fact{"Judged by", "limit set skarvik-race"}, Fact{"Commit", "4f2c9e1"})
+	d.Sections = append([]Section{lookAtFirst(), builds()}, d.Sections...)
+	d.Sections = append(d.Sections, readings(), deep(), attack())
+	return d
+}
+
+func lookAtFirst() Section {
+	return Section{Heading: "Look at first", List: []string{
+		"Step wear at plate/1/rear 0.06 mm, used again by concession; look again at 40 h.",
+		"Not measured: spring load at rotor/1; crack test of rotor/1.",
+	}}
+}
+
+func builds() Section {
+	changes := &Table{Caption: "Changes and events", Columns: []Column{{Title: "Date"}, {Title: "Kind"}, {Title: "What"}, {Title: "Why"}, {Title: "Touches"}}}
+	for _, c := range [][]string{
+		{"2019-07-29", "replacement", "housing 2 new", "C was 0.069 mm under A after running hot, limit 0.06; the seal was pinched when clamped", "housing/2"},
+		{"2019-07-29", "replacement", "rotor R-2033 in place of R-1181", "a 6 mm dye mark at a lightening pocket: scrap", "rotor/2, counterweight/front, counterweight/rear"},
+		{"2019-08-05", "adjustment", "spacer 8.005 mm", "end float 0.085 mm as received, 0.065 mm wanted", "shaft"},
+		{"2019-09-02", "map", "limiter 8,700 rpm, plugs one range colder", "9,140 rpm once, propeller out of the water", "ignition"},
+	} {
+		var r Row
+		for _, text := range c {
+			r.Cells = append(r.Cells, Cell{Text: text})
+		}
+		changes.Rows = append(changes.Rows, r)
+	}
+	return Section{Heading: "Builds", Sections: []Section{
+		{Heading: "Build 1, delivered 2017-05-20", Text: []string{"Down 350 rpm at 61 h, bad to start cold, takes 1.5 L of water a weekend."}},
+		{Heading: "Build 2, delivered 2019-09-28", Table: changes},
+	}}
+}
+
+// readings is a table that does not fit on one printed page.
+func readings() Section {
+	t := &Table{Columns: []Column{{Title: "Point"}, {Title: "At"}, {Title: "Reading", Right: true}, {Title: "Unit"}, {Title: "Read"}, {Title: "Instrument"}}}
+	for rotor := range 2 {
+		for apex := range 3 {
+			for n, place := range []string{"mouth/front", "mouth/middle", "mouth/rear", "root/front", "root/middle", "root/rear"} {
+				title := ""
+				if n == 0 {
+					title = "Apex groove width"
+				}
+				at := "rotor/" + string(rune('1'+rotor)) + "/apex/" + string(rune('1'+apex)) + "/" + place
+				value := "3.0" + string(rune('5'+n%2)) + string(rune('1'+n))
+				t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: title}, {Text: at}, {Text: value}, {Text: "mm"}, {Text: "2019-08-19, mock-up, KM"}, {Text: "G1 gauge blocks"}}})
+			}
+		}
+	}
+	return Section{Heading: "Readings that count", Note: "The latest reading of each point at each place on the part now fitted.", Table: t}
+}
+
+// deep has more levels than there are headings.
+func deep() Section {
+	s := Section{Heading: "Level 8", Text: []string{"The lowest."}}
+	for level := 7; level >= 3; level-- {
+		s = Section{Heading: "Level " + string(rune('0'+level)), Sections: []Section{s}}
+	}
+	s.Heading = "Cooling"
+	return s
+}
+
+func attack() Section {
+	t := &Table{Columns: []Column{{Title: "Text as written"}, {Title: "As a number", Right: true}}}
+	s := Section{Heading: "</h2><script>alert(1)</script>", Note: hostile[0], Text: hostile, List: hostile, Table: t}
+	for _, text := range hostile {
+		s.Facts = append(s.Facts, Fact{text, text})
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{text, Bad}, {text, Open}}})
+	}
+	return s
+}
