@@ -1,8 +1,9 @@
 // Package diff tells two states apart by meaning and not by lines: the order
 // of keys, comments and the spelling of units are no difference; a part is
 // paired by its serial, then by its position; a reading by point and place; a
-// figure by its id and position. What it finds are typed changes at places;
-// text, JSON and pages are listeners of it.
+// row of a table by its speed; a figure by its id and position. What it finds
+// are typed changes at places; text, JSON and pages are listeners of it. Text
+// of the records is passed on as it is: whoever shows it makes it harmless.
 package diff
 
 import (
@@ -87,8 +88,9 @@ func Compare(a, b State) *Result {
 	return r
 }
 
-// figureChanges pairs figures by id and position; one whose printed value is
-// the same does not differ.
+// figureChanges pairs figures by id and position. One whose value or printed
+// text is the same does not differ, unless its verdict does: 38 N and 38.0 N
+// are one value.
 func figureChanges(a, b *figure.Set) []FigureChange {
 	before := map[string]*figure.Result{}
 	for _, r := range a.Results {
@@ -103,8 +105,8 @@ func figureChanges(a, b *figure.Set) []FigureChange {
 			list = append(list, FigureChange{Figure: to.Figure, At: to.At, To: to})
 			continue
 		}
-		if from.Text() != to.Text() || from.Verdict != to.Verdict {
-			d := quantity.RoundTo(to.In()-from.In(), step(to.Decimals+3))
+		if from.Verdict != to.Verdict || from.Value != to.Value && from.Text() != to.Text() {
+			d := quantity.RoundTo(to.In()-from.In(), step(max(from.Decimals, to.Decimals)+3))
 			list = append(list, FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d})
 		}
 	}
@@ -167,9 +169,6 @@ func compareReading(p *schema.Point, key string, from, to record.Counted) (Readi
 		return r, false
 	}
 	if x != nil && y != nil {
-		if x.Equal(*y) {
-			return r, false
-		}
 		if d, err := quantity.Sub(*y, *x); err == nil {
 			v := inUnit(d, p)
 			r.Difference = &v
@@ -222,6 +221,9 @@ func inUnit(q quantity.Quantity, p *schema.Point) float64 {
 	return f
 }
 
+// mergedKeys lists the keys of both, numbers within them by their value. They
+// are sorted by letters first, so that keys which no rule puts in order, such
+// as 1 and 01, come out the same every time.
 func mergedKeys[V any](a, b map[string]V) []string {
 	seen := map[string]bool{}
 	var keys []string
@@ -233,6 +235,8 @@ func mergedKeys[V any](a, b map[string]V) []string {
 			}
 		}
 	}
-	sort.Slice(keys, func(i, j int) bool { return schema.Less(keys[i], keys[j]) })
+	sort.Strings(keys)
+	steps := strings.NewReplacer(".", "/")
+	sort.SliceStable(keys, func(i, j int) bool { return schema.Less(steps.Replace(keys[i]), steps.Replace(keys[j])) })
 	return keys
 }

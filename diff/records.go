@@ -1,7 +1,8 @@
 package diff
 
 import (
-	"fmt"
+	"strconv"
+	"time"
 
 	"stackbook/record"
 	"stackbook/schema"
@@ -45,7 +46,7 @@ func (w *walker) value(path string, f *schema.Field, a, b *source.Node) {
 		w.keyed(path, f, a, b)
 	case f.Type == schema.Series && f.Identity != "":
 		w.identified(path, f, a, b)
-	case f.Type == schema.Series && f.Of.Type == schema.Words:
+	case f.Type == schema.Series && (f.Of.Type == schema.Words || f.Of.Type == schema.Position):
 		w.set(path, a, b)
 	case f.Type == schema.Series, f.Type == schema.Free:
 		w.free(path, f, a, b)
@@ -103,8 +104,8 @@ func byIdentity(n *source.Node, key string) map[string]*source.Node {
 	return entries
 }
 
-// set compares two lists of words of which only the members count, such as the
-// work done to a part.
+// set compares two lists of which only the members count, such as the work done
+// to a part or the positions a change touches.
 func (w *walker) set(path string, a, b *source.Node) {
 	from, to := members(a), members(b)
 	for _, word := range mergedKeys(from, to) {
@@ -123,7 +124,9 @@ func members(n *source.Node) map[string]int {
 		return count
 	}
 	for _, item := range n.Items() {
-		count[item.Text()]++
+		if present(item) != nil {
+			count[item.Text()]++
+		}
 	}
 	return count
 }
@@ -137,14 +140,15 @@ func (w *walker) free(path string, f *schema.Field, a, b *source.Node) {
 		if inA == inB && from.canonical == to.canonical {
 			continue
 		}
-		w.add(path+key, whatOf(inA, inB), from.text, to.text)
+		w.add(dot(path, key), whatOf(inA, inB), from.text, to.text)
 	}
 }
 
 // leaf is one value of a flattened node.
 type leaf struct{ text, canonical string }
 
-// flatten lists the scalars of a node by their path in it.
+// flatten lists the scalars of a node by their path in it; that of a scalar
+// itself is empty. Entries of a list count from 1, and one left empty is none.
 func flatten(f *schema.Field, n *source.Node) map[string]leaf {
 	leaves := map[string]leaf{}
 	var walk func(path string, n *source.Node)
@@ -156,10 +160,12 @@ func flatten(f *schema.Field, n *source.Node) map[string]leaf {
 			}
 		case source.List:
 			for i, item := range n.Items() {
-				walk(fmt.Sprintf("%s.%d", path, i+1), item)
+				walk(dot(path, strconv.Itoa(i+1)), item)
 			}
 		default:
-			leaves[path] = leaf{n.Text(), canonical(f.Of, n)}
+			if present(n) != nil {
+				leaves[path] = leaf{n.Text(), canonical(f.Of, n)}
+			}
 		}
 	}
 	if n != nil {
@@ -204,15 +210,16 @@ func canonical(f *schema.Field, n *source.Node) string {
 		}
 	case schema.Day:
 		if d, err := schema.ParseDate(n.Text()); err == nil {
-			return d.String()
+			return d.Time.Format(time.DateTime) + " " + strconv.FormatBool(d.HasTime)
 		}
 	}
 	return n.Text()
 }
 
+// dot joins two paths, either of which may be empty.
 func dot(path, key string) string {
-	if path == "" {
-		return key
+	if path == "" || key == "" {
+		return path + key
 	}
 	return path + "." + key
 }
@@ -227,38 +234,4 @@ func keysOf(a, b *source.Node) []string {
 		}
 	}
 	return mergedKeys(keys, nil)
-}
-
-// parts pairs the parts of two specs: first by serial, so that a rotor that
-// went from position 2 to 3 is a move, then by position.
-func (w *walker) parts(a, b *record.Engine, f *schema.Field) {
-	from, to := a.Spec.Node("parts"), b.Spec.Node("parts")
-	pairedA, pairedB := map[string]bool{}, map[string]bool{}
-	bySerial := map[string]string{}
-	for _, p := range a.Parts() {
-		if p.Serial != "" {
-			bySerial[p.Number+" "+p.Serial] = p.Position
-		}
-	}
-	for _, p := range b.Parts() {
-		was, ok := bySerial[p.Number+" "+p.Serial]
-		if p.Serial == "" || !ok || pairedA[was] {
-			continue
-		}
-		pairedA[was], pairedB[p.Position] = true, true
-		if was != p.Position {
-			w.changes = append(w.changes, Change{Path: "parts", What: Moved, From: was, To: p.Position, Note: p.Serial})
-		}
-		w.value("parts."+p.Position, f.Of, get(from, was), get(to, p.Position))
-	}
-	for _, position := range keysOf(from, to) {
-		x, y := get(from, position), get(to, position)
-		if pairedA[position] {
-			x = nil
-		}
-		if pairedB[position] {
-			y = nil
-		}
-		w.value("parts."+position, f.Of, x, y)
-	}
 }

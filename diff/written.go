@@ -7,7 +7,6 @@ import (
 
 	"stackbook/record"
 	"stackbook/schema"
-	"stackbook/schema/quantity"
 )
 
 // recordChanges compares which sessions and changes two states of one engine
@@ -39,50 +38,25 @@ func recordChanges(a, b *record.Engine) []Change {
 	return w.changes
 }
 
-// within compares two states of one record.
+// within compares two states of one record, which lie in one place of the
+// folder and so are of one kind.
 func (w *walker) within(path string, x, y summarised) {
 	inner := &walker{}
 	for i := range x.record.Field.Fields {
 		f := &x.record.Field.Fields[i]
-		if f.Keys == schema.PointKey && f.Type == schema.Keyed {
-			inner.written(x.session, y.session)
-			continue
+		switch {
+		case x.session != nil && f.Keys == schema.PointKey:
+			inner.readings(x.session, y.session)
+		case x.session != nil && f.Key == "tables":
+			inner.tables(f, x.session, y.session)
+		default:
+			inner.value(f.Key, f, x.record.Node(f.Key), y.record.Node(f.Key))
 		}
-		inner.value(f.Key, f, x.record.Node(f.Key), y.record.Node(f.Key))
 	}
 	for _, c := range inner.changes {
 		c.Path = path + " " + c.Path
 		w.changes = append(w.changes, c)
 	}
-}
-
-// written compares the lines of two states of one session: a reading is what
-// it means, whatever unit it is written in.
-func (w *walker) written(a, b *record.Session) {
-	x, y := linesOf(a), linesOf(b)
-	for _, key := range mergedKeys(x, y) {
-		from, inA := x[key]
-		to, inB := y[key]
-		if inA != inB || from.canonical != to.canonical {
-			w.add(key, whatOf(inA, inB), from.text, to.text)
-		}
-	}
-}
-
-func linesOf(s *record.Session) map[string]leaf {
-	lines := map[string]leaf{}
-	for i := range s.Readings {
-		r := &s.Readings[i]
-		text, canonical := []string{}, []string{r.Text, r.Instrument, r.Temperature, r.Method, r.Note}
-		for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
-			text, canonical = append(text, q.String()), append(canonical, q.Canonical())
-		}
-		if r.Text != "" {
-			text = append(text, r.Text)
-		}
-		lines[r.Point.ID+" "+r.Key] = leaf{strings.Join(text, ", "), strings.Join(canonical, "\n")}
-	}
-	return lines
 }
 
 // summarised is a record with the words that sum it up; session is nil for a

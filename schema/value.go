@@ -86,10 +86,13 @@ func (d Date) Day() string { return d.Time.Format("2006-01-02") }
 
 // String is the date as it should be written.
 func (d Date) String() string {
-	if d.HasTime {
-		return d.Time.Format("2006-01-02 15:04")
+	switch {
+	case !d.HasTime:
+		return d.Day()
+	case d.Time.Second() != 0:
+		return d.Time.Format("2006-01-02 15:04:05")
 	}
-	return d.Day()
+	return d.Time.Format("2006-01-02 15:04")
 }
 
 // Compare orders two dates; ok is false when they lie on one day and not both
