@@ -152,5 +152,5 @@ func tooMany(c *cli.Context, most int) error {
 
 // remark says something on standard error.
 func (a *app) remark(format string, args ...any) {
-	fmt.Fprintln(a.Err, term.Clean(fmt.Sprintf(format, args...)))
+	a.term.Say(format, args...)
 }

@@ -87,39 +87,66 @@ func (a *app) showDiff(r *diff.Result, d act.Display) {
 		a.term.Line("Nothing differs.")
 		return
 	}
-	a.showChanges(r.Changes)
+	a.showChanges(r.Changes, r.States)
 	a.showReadings(r.Readings, d)
 	a.showFigureChanges(r.Figures, d)
 }
 
-func (a *app) showChanges(list []diff.Change) {
-	if len(list) == 0 {
-		return
+func (a *app) showChanges(list []diff.Change, states []string) {
+	var fields, only []diff.Change
+	for _, c := range list {
+		if wholeRecord(c) {
+			only = append(only, c)
+		} else {
+			fields = append(fields, c)
+		}
 	}
-	t := term.Table{Columns: []term.Column{{Title: "records"}, {Title: "was", Flex: true}, {Title: "is", Flex: true}}}
-	for _, r := range changeRows(list) {
+	t := term.Table{Columns: []term.Column{{Title: "records", Flex: true}, {Title: "was", Flex: true}, {Title: "is", Flex: true}}}
+	for _, r := range changeRows(fields) {
 		t.Rows = append(t.Rows, term.Row{Cells: []string{r.Where, r.Was, r.Is}})
 	}
-	a.term.Line("")
-	a.term.Table(t)
+	if len(t.Rows) > 0 {
+		a.term.Line("")
+		a.term.Table(t)
+	}
+	a.showOnly(only, diff.Removed, states[0])
+	a.showOnly(only, diff.Added, states[1])
+}
+
+// wholeRecord tells whether a change is a session or change that one of the
+// states holds and the other does not.
+func wholeRecord(c diff.Change) bool {
+	return (strings.HasPrefix(c.Path, "changes/") || strings.HasPrefix(c.Path, "measurements/")) && !strings.Contains(c.Path, " ")
+}
+
+// showOnly lists the records that only one state holds.
+func (a *app) showOnly(list []diff.Change, what diff.What, state string) {
+	t := term.Table{Columns: []term.Column{{Title: "only in " + state}, {Title: "", Flex: true}}}
+	for _, c := range list {
+		if c.What == what {
+			t.Rows = append(t.Rows, term.Row{Cells: []string{c.Path, c.From + c.To}})
+		}
+	}
+	if len(t.Rows) > 0 {
+		a.term.Line("")
+		a.term.Table(t)
+	}
 }
 
 func (a *app) showReadings(list []diff.Reading, d act.Display) {
 	if len(list) == 0 {
 		return
 	}
-	t := term.Table{Columns: []term.Column{{Title: "readings that count"}, {Title: "at"}, {Title: "was", Right: true, Decimal: true, Flex: true}, {Title: "is", Right: true, Decimal: true, Flex: true},
+	t := term.Table{Columns: []term.Column{{Title: "  readings that count"}, {Title: "was", Right: true, Decimal: true, Flex: true}, {Title: "is", Right: true, Decimal: true, Flex: true},
 		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}}}
 	last := ""
 	for _, r := range list {
-		title := schema.FindPoint(r.Point).Title
-		if title == last {
-			title = ""
-		} else {
+		if title := schema.FindPoint(r.Point).Title; title != last {
 			last = title
+			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{title}})
 		}
 		from, to, difference, unit := readingTexts(r, d)
-		t.Rows = append(t.Rows, term.Row{Cells: []string{title, r.At, from, to, difference, unit}})
+		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, from, to, difference, unit}})
 	}
 	a.term.Line("")
 	a.term.Table(t)
@@ -170,17 +197,15 @@ func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
 	if len(list) == 0 {
 		return
 	}
-	t := term.Table{Columns: []term.Column{{Title: "figures", Flex: true}, {Title: "at"}, {Title: "was", Right: true, Decimal: true}, {Title: "is", Right: true, Decimal: true},
-		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict"}}}
+	t := term.Table{Columns: []term.Column{{Title: "  figures"}, {Title: "was", Right: true, Decimal: true}, {Title: "is", Right: true, Decimal: true},
+		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict", Flex: true}}}
 	last := ""
 	for _, c := range list {
-		title := c.Figure.Title
-		if title == last {
-			title = ""
-		} else {
+		if title := c.Figure.Title; title != last {
 			last = title
+			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{title}})
 		}
-		t.Rows = append(t.Rows, term.Row{Cells: append([]string{title, c.At}, figureTexts(c, d)...)})
+		t.Rows = append(t.Rows, term.Row{Cells: append([]string{"  " + c.At}, figureTexts(c, d)...)})
 	}
 	a.term.Line("")
 	a.term.Table(t)

@@ -96,7 +96,7 @@ func (a *app) showFigures(l *act.Loaded) {
 		a.term.Line("%s: these are computed anew", stale)
 	}
 	a.term.Line("")
-	a.term.Table(figureTable(l))
+	a.term.Table(figureTable(l, a.term.Width == 0 || a.term.Width >= wide))
 	a.showMissing(l)
 }
 
@@ -107,17 +107,30 @@ func judgedBy(l *act.Loaded) string {
 	return fmt.Sprintf("judged by limit set %s; formula set %d", l.Figures.Limits.Name, figure.FormulaSet)
 }
 
-func figureTable(l *act.Loaded) term.Table {
-	t := term.Table{Columns: []term.Column{{Title: "figure", Flex: true}, {Title: "at"}, {Title: "value", Right: true, Decimal: true}, {Title: "unit"},
-		{Title: "verdict"}, {Title: "limit"}, {Title: "from"}, {Title: "name"}}}
+// wide is the width from which a table of figures has room for both bands of a
+// limit. On a narrower terminal the one that judges is shown, and explain
+// tells the other.
+const wide = 120
+
+// figureTable sets each figure's title and name above its values.
+func figureTable(l *act.Loaded, roomy bool) term.Table {
+	t := term.Table{Columns: []term.Column{{Title: "  at"}, {Title: "value", Right: true, Decimal: true}, {Title: "unit"},
+		{Title: "verdict"}, {Title: "limit", Flex: true}, {Title: "from", Flex: true}}}
 	topic := ""
 	for _, r := range figureRows(l) {
 		if r.Topic != topic {
 			topic = r.Topic
 			t.Rows = append(t.Rows, term.Row{Group: true, Cells: []string{topic}})
 		}
+		if r.Title != "" {
+			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{r.Title + "  [" + r.Name + "]"}})
+		}
+		limit := r.Judge
+		if roomy {
+			limit = r.Limit
+		}
 		t.Rows = append(t.Rows, term.Row{Style: verdictStyle(r.Verdict),
-			Cells: []string{r.Title, r.At, r.Value, r.Unit, string(r.Verdict), r.Limit, r.Origin, r.Name}})
+			Cells: []string{"  " + r.At, r.Value, r.Unit, string(r.Verdict), limit, r.Origin}})
 	}
 	return t
 }

@@ -25,6 +25,9 @@ var errStrict = errors.New("")
 
 // finish tells an error, if there is one, and gives the exit status.
 func (a *app) finish(err error) int {
+	if lost := a.term.WriteError(); lost != nil && (err == nil || errors.Is(err, errStrict)) {
+		err = fmt.Errorf("the output could not be written: %w", lost)
+	}
 	switch {
 	case err == nil:
 		return statusDone

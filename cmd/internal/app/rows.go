@@ -12,8 +12,9 @@ import (
 // figureRow is one line of a table of figures, the same on a terminal and on a
 // page: title and name stand once where a figure has several lines.
 type figureRow struct {
-	Topic, Title, At, Value, Unit, Limit, Origin, Name string
-	Verdict                                            figure.Verdict
+	Topic, Title, At, Value, Unit, Origin, Name string
+	Limit, Judge                                string // both bands of the limit; the one that judges
+	Verdict                                     figure.Verdict
 }
 
 // figureRows prepares the lines of a state's figures.
@@ -21,7 +22,12 @@ func figureRows(l *act.Loaded) []figureRow {
 	var rows []figureRow
 	for _, r := range l.Figures.Results {
 		text, unit := l.Display.Figure(r)
-		rows = append(rows, figureRow{r.Figure.Topic, r.Figure.Title, r.At, text, unit, limitsText(l.Display, r), originText(r), r.Figure.ID, r.Verdict})
+		row := figureRow{Topic: r.Figure.Topic, Title: r.Figure.Title, At: r.At, Value: text, Unit: unit, Origin: originText(r),
+			Name: r.Figure.ID, Limit: limitsText(l.Display, r), Verdict: r.Verdict}
+		if r.Limit != nil {
+			row.Judge = limitText(l.Display, r.Figure, r.Limit)
+		}
+		rows = append(rows, row)
 	}
 	rows = joinRuns(rows)
 	for i := len(rows) - 1; i > 0; i-- {

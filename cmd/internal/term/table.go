@@ -21,6 +21,7 @@ type Column struct {
 type Row struct {
 	Cells []string
 	Group bool // a heading across the table
+	Close bool // of a heading: a lesser one, in the plain look and close to the rows above it
 	Style Style
 }
 
@@ -71,7 +72,7 @@ func (t *Terminal) grid(tb Table) *grid {
 		g.columns = append(g.columns, column{Column: c})
 	}
 	for _, r := range tb.Rows {
-		row := Row{Group: r.Group, Style: r.Style}
+		row := Row{Group: r.Group, Close: r.Close, Style: r.Style}
 		for _, cell := range r.Cells {
 			row.Cells = append(row.Cells, strings.TrimRight(t.clean(cell), " "))
 		}

@@ -8,7 +8,7 @@ func (g *grid) printColumns() {
 	g.printTitles()
 	for i, r := range g.rows {
 		if r.Group {
-			g.printGroup(r, i > 0)
+			g.printGroup(r, i > 0 && !r.Close)
 			continue
 		}
 		g.printRow(r.Cells, r.Style)
@@ -30,7 +30,7 @@ func (g *grid) printGroup(r Row, apart bool) {
 		g.text.WriteByte('\n')
 	}
 	look := r.Style
-	if look == StyleNone {
+	if look == StyleNone && !r.Close {
 		look = StyleStrong
 	}
 	g.printLines(strings.Join(r.Cells, " "), look)
@@ -104,7 +104,7 @@ func (c *column) set(cell string) setCell {
 func (g *grid) printBlocks() {
 	for i, r := range g.rows {
 		if r.Group {
-			g.printGroup(r, i > 0)
+			g.printGroup(r, i > 0 && !r.Close)
 			continue
 		}
 		if i > 0 {

@@ -18,8 +18,8 @@ func cells(s string) int { return measure.StringWidth(unstyled(s)) }
 // Wrap cleans text and breaks it into lines of at most width columns, at
 // spaces where it can, within a longer word after a slash or else anywhere. The
 // text's own line breaks stay, and the indentation of a line goes on in what is
-// broken off it. A width of 0 or less is no limit; 1 counts as 2, which a wide
-// character needs.
+// broken off it, unless it takes half the width. A width of 0 or less is no
+// limit; 1 counts as 2, which a wide character needs.
 func Wrap(text string, width int) []string {
 	text = strings.ReplaceAll(CleanLines(text), "\t", "    ")
 	var lines []string
@@ -35,7 +35,7 @@ func wrapLine(line string, width int) []string {
 	}
 	body := strings.TrimLeft(line, " ")
 	indent := line[:len(line)-len(body)]
-	if len(indent) > width/2 {
+	if len(indent) >= width/2 {
 		indent = ""
 	}
 	lines := fill(body, max(width-len(indent), 2))

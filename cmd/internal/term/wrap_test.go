@@ -21,12 +21,13 @@ func TestWrap(t *testing.T) {
 		{"own lines stay", "one\n\ntwo three", 5, []string{"one", "", "two", "three"}},
 		{"indentation goes on", "  one two three", 9, []string{"  one two", "  three"}},
 		{"indentation too deep", "      one two", 7, []string{"one two"}},
-		{"a tab is four columns", "\tone two", 9, []string{"    one", "    two"}},
+		{"a tab is four columns", "\tone two", 10, []string{"    one", "    two"}},
 		{"path after a slash", "engines/2023/SK-07/spec.yaml:12", 14, []string{"engines/2023/", "SK-07/", "spec.yaml:12"}},
 		{"long word anywhere", "abcdefgh", 3, []string{"abc", "def", "gh"}},
 		{"long word goes on with the next", "abcdef g", 4, []string{"abcd", "ef g"}},
 		{"wide characters", "水温計水温計", 5, []string{"水温", "計水", "温計"}},
 		{"wide character in one column", "水温", 1, []string{"水", "温"}},
+		{"a letter joined to what follows, of three columns", "\u0d4e水", 2, []string{"\u0d4e", "水"}},
 		{"accent stays on its letter", "ee\u0301e", 2, []string{"ee\u0301", "e"}},
 		{"no-break space", "is 12.5\u00a0mm", 8, []string{"is", "12.5\u00a0mm"}},
 		{"cleaned", "a\x1bb", 4, []string{`a\x1`, "bb"}},
@@ -40,6 +41,7 @@ func TestWrap(t *testing.T) {
 
 // FuzzWrap holds that no line is too wide and that no letter is lost.
 func FuzzWrap(f *testing.F) {
+	f.Add(" 00", 2)
 	f.Add("pockets recut to even the ratio", 7)
 	f.Add("  engines/2023/SK-07\n水温 e\u0301", 2)
 	f.Add("\u0301\u0301 \U0001f1f3\U0001f1f4\U0001f1f3 \u1100\u1161", 3)
