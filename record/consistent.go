@@ -89,6 +89,20 @@ func isSuffixNumber(rest string) bool {
 	return err == nil && n > 1 && rest == fmt.Sprintf("-%d", n)
 }
 
+// mustTouch are the kinds of change that always alter something.
+var mustTouch = map[string]bool{"machining": true, "replacement": true, "repair": true}
+
+// checkTouches sees that a change which alters parts says which: readings taken
+// before it would go on counting without a word (R1).
+func (c *Change) checkTouches() problem.List {
+	if c.Kind == nil || !mustTouch[c.Kind.Name] || len(c.Touches) > 0 {
+		return nil
+	}
+	n := c.Node("kind")
+	return problem.List{{File: c.Path, Line: n.Line(), Column: n.Column(), Rule: "R1",
+		Message: "a " + c.Kind.Name + " that touches nothing voids no reading", Mend: "say what it altered: touches: [housing/2]"}}
+}
+
 // checkBuilds sees that no record speaks of a build that is yet to come and
 // that no build is delivered twice (R2).
 func (e *Engine) checkBuilds() problem.List {
@@ -107,6 +121,7 @@ func (e *Engine) checkBuilds() problem.List {
 	first := map[int]string{}
 	for _, c := range e.Changes {
 		late(c.Record, c.Build)
+		list = append(list, c.checkTouches()...)
 		if c.Kind == nil || c.Kind.Name != "delivery" {
 			continue
 		}

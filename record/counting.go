@@ -132,8 +132,11 @@ func (e *Engine) samePart(point *schema.Point, position string, t taken) (same, 
 	}
 	fitted, _ := e.PartAt(now)
 	read := t.session.Serial(then)
-	if fitted.Serial != "" && read != "" {
+	switch {
+	case fitted.Serial != "" && read != "":
 		return fitted.Serial == read, true
+	case fitted.Origin == "new" && t.session.Build < e.Build:
+		return false, false // a new part was not there to be read in an earlier build
 	}
 	return then == now, false
 }

@@ -96,10 +96,23 @@ func readSpec(folder string, files []File, problems *problem.List) (*Record, boo
 				list = schema.Check(spec.Doc, "spec", rotorsOf(spec))
 			}
 			*problems = append(*problems, list...)
+			if unknownFormat(list) {
+				spec = nil
+			}
 			return spec, true
 		}
 	}
 	return nil, false
+}
+
+// unknownFormat tells whether a record was not even looked at, for its format.
+func unknownFormat(list problem.List) bool {
+	for _, p := range list {
+		if p.Rule == "format" || p.Rule == "newer-format" {
+			return true
+		}
+	}
+	return false
 }
 
 // rotorsOf is the number of rotors a spec names, 0 where it names none that
@@ -235,6 +248,18 @@ func onPart(point *schema.Point, serial, rest string) string {
 	return point.ID + " " + serial + " " + rest
 }
 
+// Records lists every record of the engine.
+func (e *Engine) Records() []*Record {
+	records := []*Record{e.Spec}
+	for _, s := range e.Sessions {
+		records = append(records, s.Record)
+	}
+	for _, c := range e.Changes {
+		records = append(records, c.Record)
+	}
+	return records
+}
+
 // keyText is the text of one entry of a keyed field; the key may hold dots.
 func (r *Record) keyText(field, key string) string {
 	n := r.Doc.Root().At(field, key)
@@ -281,6 +306,25 @@ func (e *Engine) Parts() []Part { return e.parts }
 func (e *Engine) PartAt(position string) (Part, bool) {
 	p, ok := e.fitted[position]
 	return p, ok
+}
+
+// ReplacedSince tells whether the part at a position was, or may have been,
+// replaced after a day: then what the spec says is fitted is not what was there.
+func (e *Engine) ReplacedSince(position string, date schema.Date) bool {
+	for _, c := range e.Changes {
+		if c.Kind == nil || c.Kind.Name != "replacement" {
+			continue
+		}
+		if order, known := c.Date.Compare(date); known && order <= 0 {
+			continue
+		}
+		for _, touched := range c.Touches {
+			if schema.Below(position, touched) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // Delivered returns the delivery change of a build, or nil.

@@ -207,9 +207,38 @@ func (r *pointReader) repeats(reading Reading, list *source.Node, unit *quantity
 		}
 		reading.Values = append(reading.Values, q)
 	}
+	if commaPairs(list.Items(), reading.Values) {
+		r.add(list, "decimal-comma", r.point.ID+": these look like numbers with decimal commas, which YAML takes apart", "write decimal points: [78.108, 78.112]")
+		return
+	}
 	if len(reading.Values) > 0 {
 		r.readings = append(r.readings, reading)
 	}
+}
+
+// commaPairs tells whether repeats are what is left of decimal commas: in
+// [78,108, 78,112] every second number is the tail of the one before (R13).
+func commaPairs(items []*source.Node, values []quantity.Quantity) bool {
+	if len(items)%2 != 0 {
+		return false
+	}
+	for i, item := range items {
+		if strings.Trim(item.Text(), "0123456789") != "" {
+			return false
+		}
+		tail := i%2 == 1
+		if tail && strings.HasPrefix(item.Text(), "0") && len(item.Text()) > 1 {
+			return true
+		}
+		if tail && len(item.Text()) < 2 {
+			return false
+		}
+	}
+	if len(items) < 4 || !values[0].Equal(values[2]) {
+		return false
+	}
+	ratio := values[1].SI() / values[0].SI()
+	return ratio < 0.8 || ratio > 1.2 // repeats at one place lie closer
 }
 
 // full reads a reading written out as a mapping.
@@ -233,15 +262,15 @@ func (r *pointReader) full(reading Reading, n *source.Node) {
 }
 
 func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.Unit) {
-	value, between, words := n.Get("value"), n.Get("between"), n.Get("text")
+	key, value := r.oneValue(n)
 	switch {
-	case words != nil && r.point.Text:
-		reading.Text = words.Text()
-		r.readings = append(r.readings, reading)
-	case between != nil:
-		r.interval(reading, between, unit)
-	case value == nil || value.Kind() == source.Scalar && value.IsNull():
+	case value == nil:
 		// Not taken; the note may say why.
+	case key == "text":
+		reading.Text = value.Text()
+		r.readings = append(r.readings, reading)
+	case key == "between":
+		r.interval(reading, value, unit)
 	case value.Kind() == source.List:
 		r.repeats(reading, value, unit)
 	default:
@@ -250,6 +279,30 @@ func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.
 			r.readings = append(r.readings, reading)
 		}
 	}
+}
+
+// oneValue finds the one of value, between and text that is given. Two of them,
+// or words where a number is due, are a problem and not a choice.
+func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) {
+	for _, k := range []string{"value", "between", "text"} {
+		v := n.Get(k)
+		if v == nil || v.Kind() == source.Scalar && v.IsNull() {
+			continue
+		}
+		switch {
+		case value != nil:
+			r.add(v, "two-values", "this reading has both "+key+" and "+k, "keep one of them")
+			return "", nil
+		case k == "text" && !r.point.Text:
+			r.add(v, "wrong-shape", r.point.ID+" is a number, and text is for points in words", "write: value: 12.345")
+			return "", nil
+		case k != "text" && r.point.Text:
+			r.add(v, "wrong-shape", r.point.ID+" is written in words", "write: text: ...")
+			return "", nil
+		}
+		key, value = k, v
+	}
+	return key, value
 }
 
 func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.Unit) {

@@ -68,7 +68,7 @@ var ChangeKinds = []ChangeKind{
 	{"concession", "out of band, undecided or unmeasured, and accepted all the same", false},
 	{"event", "something that happened to the engine in use", false},
 	{"repair", "mended without being replaced", true},
-	{"work-by-others", "work done outside the shop", false},
+	{"work-by-others", "work done outside the shop", true},
 	{"storage", "laid up, with how it was kept", false},
 	{"delivery", "handed over to the customer: closes the build", false},
 	{"teardown", "taken apart", false},

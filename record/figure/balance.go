@@ -117,9 +117,16 @@ func oilEffect(l *Look, at string) float64 {
 		size, angle = "rear", "rear-angle"
 	}
 	const more = 0.010 // kg
-	now := cmplx.Rect(l.planes(size, 0), l.planes(angle, 0))
-	then := cmplx.Rect(l.planes(size, more), l.planes(angle, more))
+	now := polar(l.planes(size, 0), l.planes(angle, 0))
+	then := polar(l.planes(size, more), l.planes(angle, more))
 	return cmplx.Abs(then - now)
+}
+
+// polar is a vector of a size and an angle; its products are rounded before
+// they are added to anything, the same on every processor (R5).
+func polar(size, angle float64) complex128 {
+	sin, cos := math.Sincos(angle)
+	return complex(float64(size*cos), float64(size*sin))
 }
 
 // vectorSum adds the rotors' unbalance vectors, each times its station to the
@@ -141,7 +148,7 @@ func (l *Look) vectorSum(power int) complex128 {
 		if power > 0 {
 			arm = stations[i]
 		}
-		sum += cmplx.Rect(mass*e*arm, phases[i])
+		sum += polar(mass*e*arm, phases[i])
 	})
 	return sum
 }
@@ -153,12 +160,16 @@ func (l *Look) permissible() float64 {
 }
 
 // residualLimit holds the residual against the grade of the spec.
-func residualLimit(l *Look, _ string) (Limit, bool) {
-	missing := len(l.missing)
-	most := l.permissible()
-	if len(l.missing) > missing || l.failed != nil {
-		l.missing = l.missing[:missing]
+// It has a look of its own: a residual that was never read has its limit all
+// the same, and a grade that cannot be worked leaves the reading standing.
+func residualLimit(l *Look, at string) (Limit, bool) {
+	own := newLook(l.reader, at)
+	most := own.permissible()
+	if len(own.missing) > 0 || own.failed != nil {
 		return Limit{}, false
+	}
+	for _, in := range own.inputs {
+		l.note(in)
 	}
 	return Limit{Low: math.NaN(), High: most, Kind: isoBalance, Source: isoBalance + ", grade of the spec, half for each plane"}, true
 }

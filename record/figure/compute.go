@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"stackbook/record"
@@ -58,7 +59,7 @@ func (f *Figure) pointPositions(e *record.Engine) []string {
 
 // figure works one figure at one position.
 func (s *Set) figure(r *reader, f *Figure, at string) {
-	l := &Look{reader: r, at: at, noted: map[string]bool{}}
+	l := newLook(r, at)
 	value := f.Work(l, at)
 	if l.failed == nil && len(l.missing) == 0 && (math.IsNaN(value) || math.IsInf(value, 0)) {
 		l.fail(errNotFinite)
@@ -169,18 +170,18 @@ func (s *Set) used(l *Look) bool {
 
 func (s *Set) usedPart(position string) bool {
 	part, _ := s.Engine.PartAt(position)
-	s.digest["spec.yaml parts."+position+".origin"] = part.Origin
-	if part.Origin == "" {
-		return s.Engine.Build > 1
-	}
-	return part.Origin == "used"
+	used := part.Origin == "used" || part.Origin == "" && s.Engine.Build > 1
+	s.digest["spec.yaml parts."+position+".used"] = strconv.FormatBool(used)
+	return used
 }
 
-// pointOf takes apart the path of an input that is a reading.
+// pointOf takes apart the path of an input that is a reading: its file, whose
+// name may hold blanks, its point and its key.
 func pointOf(in Input) (id, key string, ok bool) {
 	words := strings.Split(in.Path, " ")
-	if len(words) != 3 || !strings.HasPrefix(words[0], "measurements/") {
+	if len(words) < 3 || !strings.HasPrefix(in.Path, "measurements/") {
 		return "", "", false
 	}
-	return words[1], words[2], schema.FindPoint(words[1]) != nil
+	id, key = words[len(words)-2], words[len(words)-1]
+	return id, key, schema.FindPoint(id) != nil
 }

@@ -126,30 +126,35 @@ func (r *Result) Text() string { return r.TextIn(r.Figure.unit(), r.Decimals) }
 // TextIn is Text in another unit with at least that many decimals.
 func (r *Result) TextIn(u quantity.Unit, decimals int) string {
 	text := quantity.Format(quantity.FromSI(r.Value, u), decimals)
-	if r.Limit == nil {
-		return text
-	}
-	for ; decimals < 9; decimals++ {
-		text = quantity.Format(quantity.FromSI(r.Value, u), decimals)
-		q, err := quantity.ParseNumber(text, u)
-		if err != nil || r.Limit.holds(q.SI()) == r.Limit.holds(r.Value) {
-			break
-		}
+	for ; decimals < mostDecimals && !r.agrees(text, u); decimals++ {
+		text = quantity.Format(quantity.FromSI(r.Value, u), decimals+1)
 	}
 	return text
+}
+
+// mostDecimals is enough to tell a value from its limit, in any unit, where
+// the verdict can: a thousand-millionth of a thousandth of a millimetre.
+const mostDecimals = 15
+
+// agrees tells whether a printed number lies on the side of the limit the
+// value itself lies on.
+func (r *Result) agrees(text string, u quantity.Unit) bool {
+	if r.Limit == nil {
+		return true
+	}
+	q, err := quantity.ParseNumber(text, u)
+	return err == nil && r.Limit.holds(q.SI()) == r.Limit.holds(r.Value)
 }
 
 // Missing is one figure that cannot be computed at one position, and why.
 type Missing struct {
 	Figure *Figure
 	At     string
-	Needs  []string      // what is not written down: "housing_width at housing/1"
-	Why    string        // or what is wrong with what is
-	Limit  *Limit        // a limit it would be held against
-	Inputs []Input       // what it did read
-	List   problem.List  // what the records have to mend
-	Judged Verdict       // unmeasured where there is a limit, else no verdict
-	origin record.Origin // kept for the digest
+	Needs  []string // what is not written down: "housing_width at housing/1"
+	Why    string   // or what is wrong with what is
+	Limit  *Limit   // a limit it would be held against
+	Inputs []Input  // what it did read
+	Judged Verdict  // unmeasured where there is a limit, else no verdict
 }
 
 // Set is all that follows from one engine in one state.

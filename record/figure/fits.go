@@ -31,12 +31,7 @@ var fits = []*Figure{
 		ID: "housing.width_difference", Topic: TopicFits, Title: "housing width, A less the smallest", Unit: "mm", Decimals: 3, At: at("housing/*r"),
 		Words: "width at A − smallest of B, C and D", Source: "workshop manual of the late 654 cc class [S16c]",
 		Work: func(l *Look, at string) float64 {
-			a := l.Place("housing_width", at, "at/A")
-			worst := 0.0
-			for _, other := range l.Others("housing_width", at, "at/A") {
-				worst = max(worst, a.Minus(other))
-			}
-			return worst
+			return l.Place("housing_width", at, "at/A").Minus(l.SmallestBut("housing_width", at, "at/A"))
 		},
 	},
 	{

@@ -54,26 +54,12 @@ type Look struct {
 	missing  []string
 	problems problem.List
 	failed   error
-	written  int // decimals of the values read, in the dictionary's unit of their point
+	standIn  bool // a nominal value stood in for a reading
+	written  int  // decimals of the values read, in the dictionary's unit of their point
 }
 
-// reader holds what the looks of one engine share.
-type reader struct {
-	engine  *record.Engine
-	counted map[string][]record.Counted
-	found   map[string]problem.List
-}
-
-func newReader(e *record.Engine) *reader {
-	return &reader{engine: e, counted: map[string][]record.Counted{}, found: map[string]problem.List{}}
-}
-
-func (r *reader) counting(point *schema.Point, position string) ([]record.Counted, problem.List) {
-	key := point.ID + " " + position
-	if _, ok := r.counted[key]; !ok {
-		r.counted[key], r.found[key] = r.engine.Counting(point, position)
-	}
-	return r.counted[key], r.found[key]
+func newLook(r *reader, at string) *Look {
+	return &Look{reader: r, at: at, noted: map[string]bool{}}
 }
 
 // Engine is the engine looked at.
@@ -106,18 +92,20 @@ func (l *Look) Spec(path string) Num {
 
 // Maybe reads a quantity of the spec that may be left out.
 func (l *Look) Maybe(path string) (Num, bool) {
-	spec := l.Engine().Spec
-	q, ref, ok := spec.Quantity(path)
-	if !ok {
+	e := l.reader.quantity(path)
+	if len(e.values) == 0 {
 		return Num{}, false
 	}
-	l.note(Input{Path: "spec.yaml " + path, Name: path, Ref: ref, Text: withUnit(q), SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
-	return Num{q.SI(), &q}, true
+	l.note(e.inputs[0])
+	return e.values[0].Num, true
 }
 
-// Rotors is the number of rotors.
+// Rotors is the number of rotors, which must be there.
 func (l *Look) Rotors() int {
 	spec := l.Engine().Spec
+	if l.Engine().Rotors == 0 {
+		l.miss("geometry.rotors in spec.yaml")
+	}
 	if n := spec.Node("geometry.rotors"); n != nil {
 		l.note(Input{Path: "spec.yaml geometry.rotors", Name: "geometry.rotors", Ref: spec.Ref(n), Text: n.Text(), SI: float64(l.Engine().Rotors), Exact: n.Text(), Origin: record.Nominal})
 	}
@@ -141,7 +129,7 @@ func (l *Look) List(path string) []float64 {
 			return nil
 		}
 		name := fmt.Sprintf("%s.%d", path, i+1)
-		l.note(Input{Path: "spec.yaml " + name, Name: name, Ref: spec.Ref(item), Text: withUnit(q), SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
+		l.note(Input{Path: "spec.yaml " + name, Name: name, Ref: spec.Ref(item), Text: q.String(), SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
 		list = append(list, q.SI())
 	}
 	if len(list) != l.Rotors() {
@@ -156,32 +144,29 @@ type placed struct {
 	Num
 }
 
-// readings gives the values of a point that count at a position, one a place;
-// where nothing was read, the spec's nominal value; where there is none
-// either, nothing, and the point is noted as missing.
+// readings gives the values of a point at a position, one a place; where there
+// are none, the point is noted as missing.
 func (l *Look) readings(id, position string) []placed {
-	point := schema.FindPoint(id)
-	counted, problems := l.reader.counting(point, position)
-	l.problems = append(l.problems, problems...)
-	var values []placed
-	for _, c := range counted {
-		q, ok := c.Mean()
-		if !ok {
-			continue
-		}
-		name := id + " at " + c.Key
-		l.note(Input{Path: strings.TrimPrefix(c.Session.Path, l.Engine().Folder+"/") + " " + id + " " + c.Key, Name: name, Ref: c.Ref(),
-			Text: readText(c), SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From})
-		values = append(values, placed{c.Place, Num{q.SI(), &q}})
-		l.written = max(l.written, DecimalsIn(point, c.Reading))
-	}
-	if len(values) == 0 {
-		values = l.nominal(point, position)
-	}
+	values := l.values(id, position)
 	if len(values) == 0 {
 		l.miss(id + " at " + position)
 	}
 	return values
+}
+
+// values gives the values of a point that count at a position, one a place;
+// where nothing was read, the spec's nominal value, if it has one.
+func (l *Look) values(id, position string) []placed {
+	e := l.reader.readings(id, position)
+	for _, in := range e.inputs {
+		l.note(in)
+	}
+	l.problems = append(l.problems, e.problems...)
+	l.written = max(l.written, e.written)
+	if len(e.values) == 0 {
+		return l.nominal(schema.FindPoint(id), position)
+	}
+	return e.values
 }
 
 func (l *Look) nominal(point *schema.Point, position string) []placed {
@@ -192,6 +177,7 @@ func (l *Look) nominal(point *schema.Point, position string) []placed {
 	if !ok {
 		return nil
 	}
+	l.standIn = true
 	return []placed{{"", n}}
 }
 
@@ -223,7 +209,7 @@ func (l *Look) Mean(id, position string) Num {
 
 // Place is the value at one place; missing when it was not read there.
 func (l *Look) Place(id, position, place string) Num {
-	for _, v := range l.readings(id, position) {
+	for _, v := range l.values(id, position) {
 		if v.place == place {
 			return v.Num
 		}
@@ -232,21 +218,24 @@ func (l *Look) Place(id, position, place string) Num {
 	return Num{}
 }
 
-// Others are the values at all places but one.
-func (l *Look) Others(id, position, but string) []Num {
-	var list []Num
-	for _, v := range l.readings(id, position) {
+// SmallestBut is the smallest value at all places but one; missing when it was
+// read nowhere else.
+func (l *Look) SmallestBut(id, position, but string) Num {
+	var others []placed
+	for _, v := range l.values(id, position) {
 		if v.place != but && v.place != "" {
-			list = append(list, v.Num)
+			others = append(others, v)
 		}
 	}
-	return list
+	if len(others) == 0 {
+		l.miss(id + " at " + position + ", anywhere but " + but)
+	}
+	return pick(others, -1)
 }
 
 // Has tells whether a point has a reading that counts at a position.
 func (l *Look) Has(id, position string) bool {
-	counted, _ := l.reader.counting(schema.FindPoint(id), position)
-	return len(counted) > 0
+	return l.reader.readings(id, position).counted > 0
 }
 
 // in are the named arguments of a formula; a list goes under lists.
@@ -278,20 +267,27 @@ func (l *Look) fail(err error) {
 	}
 }
 
-// why says in words why the figure could not be worked.
+// why says in words why the figure could not be worked, and where the value
+// stands that is at fault.
 func (l *Look) why() string {
-	var re *rotary.RangeError
-	switch {
-	case l.failed == nil:
+	if l.failed == nil {
 		return ""
-	case errors.As(l.failed, &re):
-		return re.Error()
+	}
+	var outside *rotary.RangeError
+	if errors.As(l.failed, &outside) && outside.Input != "" {
+		key := strings.ReplaceAll(outside.Input, "-", "_")
+		for _, in := range l.inputs {
+			if strings.HasSuffix(in.Name, "."+key) || strings.HasPrefix(in.Name, key+" ") {
+				return in.Ref.String() + ": " + outside.Error()
+			}
+		}
 	}
 	return l.failed.Error()
 }
 
 // origin is the weakest origin of the readings used, and the build a carried
-// one comes from. Figures of the spec alone are nominal.
+// one comes from. Figures of the spec alone are nominal, and so are those in
+// which a nominal value stands for a reading nobody took.
 func (l *Look) origin() (record.Origin, int) {
 	origin, from, read := record.Measured, 0, false
 	for _, in := range l.inputs {
@@ -300,50 +296,10 @@ func (l *Look) origin() (record.Origin, int) {
 		}
 		read = read || in.Origin != record.Nominal
 	}
-	if !read {
+	if !read || l.standIn {
 		return record.Nominal, 0
 	}
 	return origin, from
-}
-
-// readText prints a reading as it was written: repeats with their mean.
-func readText(c record.Counted) string {
-	q, _ := c.Mean()
-	switch {
-	case len(c.Between) == 2:
-		return c.Between[0].String() + " enters, " + c.Between[1].String() + " does not"
-	case len(c.Values) > 1:
-		unit := quantity.MustLookup(c.Point.Unit)
-		return fmt.Sprintf("%s %s, mean of %d", quantity.Format(quantity.FromSI(q.SI(), unit), decimalsOf(c.Values)+1), unit.Symbol(), len(c.Values))
-	}
-	return withUnit(q)
-}
-
-func decimalsOf(values []quantity.Quantity) int {
-	most := 0
-	for _, v := range values {
-		most = max(most, v.Decimals())
-	}
-	return most
-}
-
-func withUnit(q quantity.Quantity) string { return q.String() }
-
-// DecimalsIn is how many decimals a reading was written with, in the
-// dictionary's unit of its point: 3.962 kg has none in grams.
-func DecimalsIn(point *schema.Point, r *schema.Reading) int {
-	unit, err := quantity.MustLookup(point.Unit).As(point.Dim)
-	if err != nil {
-		return 0
-	}
-	one := quantity.ToSI(1, unit) - quantity.ToSI(0, unit)
-	most := 0
-	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
-		if last := q.LastDigit() / one; last > 0 && last < 1 {
-			most = max(most, int(math.Round(-math.Log10(last)+0.49)))
-		}
-	}
-	return most
 }
 
 // decimalsFor is how many decimals a figure is shown with: its own, or those
@@ -353,15 +309,6 @@ func (l *Look) decimalsFor(f *Figure) int {
 		return l.written
 	}
 	return f.Decimals
-}
-
-// exactText is the canonical text of a reading: every repeat counts.
-func exactText(r *schema.Reading) string {
-	var parts []string
-	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
-		parts = append(parts, q.Canonical())
-	}
-	return strings.Join(parts, "; ")
 }
 
 // sortInputs orders inputs as a person looks for them: by file, then line.

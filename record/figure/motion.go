@@ -21,7 +21,7 @@ var motion = []*Figure{
 		Note:  topSpeedNote, Only: measuredAnywhere("apex_seal_height"),
 		Work: func(l *Look, at string) float64 {
 			b := l.bore()
-			middle := b["generating-radius"] + b["seal-tip-radius"] - l.Smallest("apex_seal_height", at).SI/2
+			middle := b["generating-radius"] + b["seal-tip-radius"] - float64(l.Smallest("apex_seal_height", at).SI/2)
 			args := in{"eccentricity": b["eccentricity"], "mass-radius": middle, "speed": l.topSpeed(), "shaft-angle": 1.5 * math.Pi}
 			return l.Formula("seal-acceleration", "acceleration", args, nil)
 		},

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"sort"
 	"strconv"
 	"strings"
@@ -49,7 +50,8 @@ func (s *Set) Encode(before *Stored) []byte {
 
 func (r *Result) line(before StoredLine) string {
 	value := r.Text()
-	if before.Unit == r.Figure.Unit && before.Verdict == string(r.Verdict) && sameToLastDigit(before.Value, value) {
+	same := before.Unit == r.Figure.Unit && before.Verdict == string(r.Verdict) && sameToLastDigit(before.Value, value)
+	if same && r.agrees(before.Value, r.Figure.unit()) {
 		value = before.Value
 	}
 	uncertainty := "null"
@@ -123,7 +125,34 @@ func Decode(text []byte) (stored *Stored, ok bool) {
 }
 
 // Fresh tells whether a stored file is what today's formulas give for these
-// records: the same formula set and the same inputs.
+// records: the same formula set, build and inputs, and a line for every figure.
 func (s *Stored) Fresh(set *Set) bool {
-	return s != nil && s.Formulas == FormulaSet && s.Inputs == set.Digest()
+	return s != nil && s.Formulas == FormulaSet && s.Build == set.Engine.Build && s.Inputs == set.Digest() && s.whole(set)
+}
+
+// whole tells whether one line stands for every figure and none for anything
+// else: the head of a file that was cut short, or merged line by line, may
+// well be right.
+func (s *Stored) whole(set *Set) bool {
+	lines := s.byPlace()
+	for _, r := range set.Results {
+		if _, ok := lines[r.Figure.ID+" "+r.At]; !ok {
+			return false
+		}
+	}
+	return len(s.Lines) == len(set.Results)
+}
+
+var formulasLine = regexp.MustCompile(`(?m)^formulas: *(\d+)`)
+
+// NewestSet is the highest formula set a figures.yaml names, even one that
+// cannot be read: a merge by lines can leave two. It is 0 where none is named.
+func NewestSet(text []byte) int {
+	newest := 0
+	for _, m := range formulasLine.FindAllSubmatch(text, -1) {
+		if n, err := strconv.Atoi(string(m[1])); err == nil {
+			newest = max(newest, n)
+		}
+	}
+	return newest
 }

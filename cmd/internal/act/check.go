@@ -1,6 +1,8 @@
 package act
 
 import (
+	"fmt"
+
 	"stackbook/record/book"
 	"stackbook/record/figure"
 	"stackbook/schema/problem"
@@ -33,6 +35,9 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 		list = append(list, c)
 		step(i+1, len(places))
 	}
+	if len(numbers) == 0 {
+		whole = append(whole, sameID(list)...)
+	}
 	if len(whole) > 0 {
 		list = append(list, &Checked{Problems: whole})
 	}
@@ -62,6 +67,27 @@ func (s *Shop) toCheck(tree book.Tree, numbers []string) ([]Place, problem.List,
 		places = append(places, p)
 	}
 	return places, nil, nil
+}
+
+// sameID names engines that share an id: the folder of one was copied to make
+// the other (R11).
+func sameID(checked []*Checked) problem.List {
+	var problems problem.List
+	first := map[string]*Checked{}
+	for _, c := range checked {
+		e := c.Loaded.Engine
+		if e == nil || e.ID == "" {
+			continue
+		}
+		if before := first[e.ID]; before != nil {
+			ref := e.Spec.Ref(e.Spec.Node("id"))
+			problems = append(problems, problem.Problem{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "R11",
+				Message: fmt.Sprintf("engine %s has the id of engine %s", e.Number, before.Number), Mend: "give it one of its own: stackbook enrol writes a new one"})
+			continue
+		}
+		first[e.ID] = c
+	}
+	return problems
 }
 
 func checkOne(tree book.Tree, p Place) (*Checked, error) {

@@ -83,7 +83,7 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 	if err != nil {
 		return nil, err
 	}
-	files, filled, err := s.fill(place, changes)
+	named, filled, err := s.fill(place, changes)
 	if err != nil {
 		return nil, err
 	}
@@ -92,11 +92,15 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 	if err != nil {
 		return nil, err
 	}
-	if len(l.Problems) > 0 {
+	unseen, err := ignoredRecords(l, rules, changes)
+	if err != nil {
+		return nil, err
+	}
+	if l.Problems = append(l.Problems, unseen...); len(l.Problems) > 0 {
 		return nil, l.Problems
 	}
 	done := &Committed{Number: number, Build: l.Engine.Build, Loaded: l}
-	edits, err := s.edits(l, overlay, changes, files, done)
+	edits, err := s.edits(l, overlay, rules, changes, named, done)
 	if err != nil {
 		return nil, err
 	}
@@ -110,6 +114,34 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 		Message: trailers(opts.Message, l), Author: opts.Author, Committer: opts.Committer, Expect: head.Hash,
 	})
 	return done, err
+}
+
+// ignoredRecords names records that are neither in the last commit nor about to
+// be: git ignores them, and figures computed from them would rest on nothing.
+func ignoredRecords(l *Loaded, rules book.Tree, changes []book.Change) (problem.List, error) {
+	if l.Engine == nil {
+		return nil, nil
+	}
+	known := map[string]bool{}
+	for _, c := range changes {
+		known[c.Path] = true
+	}
+	for _, dir := range []string{l.Place.Folder, path.Join(l.Place.Folder, "measurements"), path.Join(l.Place.Folder, "changes")} {
+		entries, err := list(rules, dir)
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range entries {
+			known[path.Join(dir, e.Name)] = true
+		}
+	}
+	var problems problem.List
+	for _, r := range l.Engine.Records() {
+		if !known[r.Path] {
+			problems = append(problems, problem.Problem{File: r.Path, Rule: "ignored", Message: "git ignores this record, so it would not be committed with the figures computed from it", Mend: "see which line does, and take it out: git check-ignore -v " + r.Path})
+		}
+	}
+	return problems, nil
 }
 
 // trailers adds engine, build and formula set to a message.
@@ -132,7 +164,7 @@ func (o overlay) Read(name string) ([]byte, error) {
 
 // edits gathers what goes into the commit (R10): the records, what a record
 // names, what is tracked already, and the figures.
-func (s *Shop) edits(l *Loaded, tree overlay, changes []book.Change, named map[string]bool, done *Committed) ([]book.Edit, error) {
+func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Change, named map[string]bool, done *Committed) ([]book.Edit, error) {
 	var edits []book.Edit
 	figures := path.Join(l.Place.Folder, "figures.yaml")
 	for _, c := range changes {
@@ -155,7 +187,7 @@ func (s *Shop) edits(l *Loaded, tree overlay, changes []book.Change, named map[s
 		}
 		done.Paths = append(done.Paths, c.Path)
 	}
-	text, err := s.figures(l)
+	text, err := s.figures(l, rules)
 	if err != nil {
 		return nil, err
 	}
@@ -164,10 +196,18 @@ func (s *Shop) edits(l *Loaded, tree overlay, changes []book.Change, named map[s
 }
 
 // figures is the new text of figures.yaml; one of a newer formula set is never
-// written over (R4).
-func (s *Shop) figures(l *Loaded) ([]byte, error) {
-	if l.Stored != nil && l.Stored.Formulas > figure.FormulaSet {
-		return nil, &NewerError{fmt.Sprintf("the figures of %s were written with formula set %d, and this stackbook has %d", l.Engine.Number, l.Stored.Formulas, figure.FormulaSet)}
+// written over, whether it lies in the folder or in the last commit, and even
+// where it is malformed (R4).
+func (s *Shop) figures(l *Loaded, rules book.Tree) ([]byte, error) {
+	name := path.Join(l.Place.Folder, "figures.yaml")
+	for _, tree := range []book.Tree{s.Book.Folder(), rules} {
+		text, ok, err := read(tree, name)
+		if err != nil {
+			return nil, err
+		}
+		if newest := figure.NewestSet(text); ok && newest > figure.FormulaSet {
+			return nil, &NewerError{fmt.Sprintf("the figures of %s were written with formula set %d, and this stackbook has %d", l.Engine.Number, newest, figure.FormulaSet)}
+		}
 	}
 	return l.Figures.Encode(l.Stored), nil
 }
@@ -223,31 +263,47 @@ func attachments(r *record.Record, named map[string]bool) {
 }
 
 // withSerials is a session's text with the serials of the parts it read; nil
-// when there is nothing to add.
+// when there is nothing to add. A part replaced since, by the records, is left
+// out: the spec no longer tells what was read.
 func withSerials(e *record.Engine, s *record.Session) ([]byte, error) {
-	if s.Node("parts") != nil || s.Stage == nil {
+	doc, added := s.Doc, []string{}
+	for _, part := range partsRead(e, s) {
+		next, err := addSerial(doc, part)
+		if err != nil {
+			return nil, problem.List{{File: s.Path, Rule: "edit", Message: "the serial of a part it read cannot be added: " + err.Error(), Mend: "add under parts: " + part.Position + ": " + source.Quote(part.Serial)}}
+		}
+		doc, added = next, append(added, part.Position)
+	}
+	if len(added) == 0 {
 		return nil, nil
 	}
-	var entries []string
+	return doc.Text(), nil
+}
+
+// addSerial adds one line to a session's parts, which it begins if need be.
+func addSerial(doc *source.Doc, part record.Part) (*source.Doc, error) {
+	serial := source.Quote(part.Serial)
+	if doc.Root().Get("parts") == nil {
+		return doc.Insert(nil, "parts", "{"+part.Position+": "+serial+"}")
+	}
+	return doc.Insert([]string{"parts"}, part.Position, serial)
+}
+
+// partsRead lists the parts a session read that bear a serial it does not name
+// yet.
+func partsRead(e *record.Engine, s *record.Session) []record.Part {
+	var parts []record.Part
 	seen := map[string]bool{}
 	for i := range s.Readings {
 		position := s.Readings[i].Point.PartOf(s.Readings[i].Position)
 		part, ok := e.PartAt(position)
-		if !ok || part.Serial == "" || seen[position] {
+		if !ok || part.Serial == "" || seen[position] || s.Serial(position) != "" || e.ReplacedSince(position, s.Date) {
 			continue
 		}
 		seen[position] = true
-		entries = append(entries, position+": "+source.Quote(part.Serial))
+		parts = append(parts, part)
 	}
-	if len(entries) == 0 {
-		return nil, nil
-	}
-	line := "{" + strings.Join(entries, ", ") + "}"
-	doc, err := s.Doc.Insert(nil, "parts", line)
-	if err != nil {
-		return nil, problem.List{{File: s.Path, Rule: "edit", Message: "the serials of the parts read cannot be added: " + err.Error(), Mend: "add the line: parts: " + line}}
-	}
-	return doc.Text(), nil
+	return parts
 }
 
 // bookFiles are the files a commit of the book itself takes.

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"stackbook/record/book"
@@ -23,7 +24,7 @@ type EnrolOptions struct {
 
 // Enrol writes the spec of a new engine into the folder, every size still
 // empty, and gives its path. Nothing is committed yet. A number is used once
-// in a book, whatever its capitals, and never again (R11).
+// in a book, whatever its capitals (R11).
 func (s *Shop) Enrol(o EnrolOptions) (file string, err error) {
 	if err := schema.CheckNumber(o.Number); err != nil {
 		return "", usage("", "%s", err.Error())
@@ -50,7 +51,7 @@ func (s *Shop) Enrol(o EnrolOptions) (file string, err error) {
 	return file, s.Book.Put([]book.Edit{{Path: file, Data: []byte(newSpec(o, file)), Write: true}})
 }
 
-// free sees that a number was never used, in the folder or in the last commit.
+// free sees that a number is used neither in the folder nor in the last commit.
 func (s *Shop) free(number string) error {
 	trees := []book.Tree{s.Book.Folder()}
 	if head, ok, err := s.Book.Head(); err == nil && ok {
@@ -78,11 +79,19 @@ func randomID() string {
 	return h[:4] + "-" + h[4:8] + "-" + h[8:]
 }
 
+// begun are the sections every new spec begins with.
+var begun = []string{"geometry", "balance", "operating"}
+
 // newSpec is a spec with every size empty, each with what it means beside it.
 func newSpec(o EnrolOptions, file string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\nformat: spec/1\nengine: %s\nid: %s\ntitle: %s\ncustomer:\nbuild: 1\n", schema.EditorHint("spec", file), o.Number, o.ID, source.Quote(o.Title))
-	for _, key := range []string{"geometry", "balance", "operating"} {
+	fmt.Fprintf(&b, "limits:   # %s\n", schema.Spec.Find("limits").Help)
+	for _, key := range []string{"direction", "drives_at"} {
+		f := schema.Spec.Find(key)
+		fmt.Fprintf(&b, "%s:   # %s: %s\n", key, f.Help, strings.Join(f.Choices, ", "))
+	}
+	for _, key := range begun {
 		section(&b, schema.Spec.Find(key), o.Rotors)
 	}
 	b.WriteString("parts:\n")
@@ -91,7 +100,7 @@ func newSpec(o EnrolOptions, file string) string {
 	}
 	var rest []string
 	for i := range schema.Spec.Fields {
-		if f := &schema.Spec.Fields[i]; f.Type == schema.Group && !strings.Contains("geometry balance operating", f.Key) {
+		if f := &schema.Spec.Fields[i]; f.Type == schema.Group && !slices.Contains(begun, f.Key) {
 			rest = append(rest, f.Key)
 		}
 	}

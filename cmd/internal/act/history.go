@@ -1,6 +1,8 @@
 package act
 
 import (
+	"errors"
+
 	"stackbook/diff"
 	"stackbook/diff/history"
 )
@@ -16,11 +18,19 @@ func (s *Shop) History(name string) (*history.Life, *Loaded, error) {
 	}
 	var states []history.State
 	for n := 1; n < last.Engine.Build; n++ {
-		l, err := s.build(Name{Engine: last.Engine.Number, Build: n}, TagForm(last.Engine.Number, n))
-		if err != nil || l.Engine == nil {
+		l, err := s.build(Name{Engine: last.Engine.Number, Build: n}, BuildName(last.Engine.Number, n))
+		var unknown *UsageError
+		if errors.As(err, &unknown) {
 			continue // a build that was never delivered has no state of its own
 		}
-		states = append(states, stateOf(l, n))
+		if err != nil {
+			return nil, nil, err
+		}
+		last.Remarks = append(last.Remarks, l.Remarks...)
+		last.Problems = append(last.Problems, l.Problems...)
+		if l.Engine != nil {
+			states = append(states, stateOf(l, n))
+		}
 	}
 	states = append(states, stateOf(last, last.Engine.Build))
 	return history.Of(states), last, nil
@@ -30,8 +40,8 @@ func stateOf(l *Loaded, build int) history.State {
 	return history.State{State: l.State, Build: build, Commit: l.Commit}
 }
 
-// TagForm is how a person names a delivered build: SK-07/2.
-func TagForm(number string, build int) string { return Name{Engine: number, Build: build}.String() }
+// BuildName is how a person names a delivered build: SK-07/2.
+func BuildName(number string, build int) string { return Name{Engine: number, Build: build}.String() }
 
 // Diff compares two states.
 func (s *Shop) Diff(from, to string) (*diff.Result, *Loaded, *Loaded, error) {

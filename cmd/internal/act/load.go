@@ -45,8 +45,12 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
+	stray, err := strays(tree, place.Folder)
+	if err != nil {
+		return nil, err
+	}
 	engine, problems := record.Load(place.Folder, files)
-	l.Problems = append(l.Problems, problems...)
+	l.Problems = append(append(l.Problems, stray...), problems...)
 	if engine == nil {
 		l.Problems.Sort()
 		return l, nil
@@ -161,7 +165,7 @@ func (l *Loaded) Stale() string {
 	case l.Figures == nil || l.Stored.Fresh(l.Figures):
 		return ""
 	case l.Stored == nil:
-		return "figures.yaml is missing or cannot be read"
+		return "figures.yaml is not written yet, or cannot be read"
 	case l.Stored.Formulas != figure.FormulaSet:
 		return fmt.Sprintf("figures.yaml was written with formula set %d, today's is %d", l.Stored.Formulas, figure.FormulaSet)
 	}

@@ -3,7 +3,9 @@ package act
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
+	"unicode"
 
 	"stackbook/record/book"
 	"stackbook/schema/problem"
@@ -18,8 +20,12 @@ import (
 //	  C-03: {name: ..., telephone: ..., email: ..., address: ...}
 const PrivateFile = "private/customers.yaml"
 
-// privateKeys are the fields whose text may not stand in a commit.
-var privateKeys = []string{"name", "telephone", "email"}
+// privateKeys are the fields whose text may not stand in a commit; otherKeys
+// may be there too.
+var (
+	privateKeys = []string{"name", "telephone", "email"}
+	otherKeys   = []string{"address", "note"}
+)
 
 // private refuses a commit in which a name, telephone number or e-mail address
 // of private/customers.yaml occurs, in content, paths or message, and one of a
@@ -38,12 +44,35 @@ func (s *Shop) private(edits []book.Edit, message string) error {
 	if err != nil {
 		return err
 	}
+	if problems := privateProblems(doc); len(problems) > 0 {
+		return problems
+	}
 	for _, secret := range secrets(doc) {
 		if where := occurs(secret.text, edits, message); where != "" {
 			return problem.List{{File: where, Rule: "R15", Message: fmt.Sprintf("the %s of customer %s stands here, and private/ is to stay out of history", secret.key, secret.customer), Mend: "write the code " + secret.customer + " instead"}}
 		}
 	}
 	return nil
+}
+
+// privateProblems refuses keys it would pass over: a telephone number under
+// another key would not be looked for.
+func privateProblems(doc *source.Doc) problem.List {
+	known := append(append([]string(nil), privateKeys...), otherKeys...)
+	var problems problem.List
+	n := doc.Root().Get("customers")
+	if n == nil {
+		return nil
+	}
+	for _, customer := range n.Entries() {
+		for _, e := range customer.Value.Entries() {
+			if !slices.Contains(known, e.Key) {
+				problems = append(problems, problem.Problem{File: PrivateFile, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-key",
+					Message: fmt.Sprintf("unknown key %q of customer %s", e.Key, customer.Key), Mend: "use one of: " + strings.Join(known, ", ")})
+			}
+		}
+	}
+	return problems
 }
 
 type secret struct{ customer, key, text string }
@@ -81,7 +110,12 @@ func occurs(text string, edits []book.Edit, message string) string {
 	return ""
 }
 
-// squeeze drops spaces and hyphens and folds capitals.
+// squeeze drops what a number or name may be spaced with, and folds capitals.
 func squeeze(text string) string {
-	return strings.ToLower(strings.NewReplacer(" ", "", "\u00a0", "", "-", "", "\t", "", "\n", "").Replace(text))
+	return strings.ToLower(strings.Map(func(r rune) rune {
+		if unicode.IsSpace(r) || strings.ContainsRune("-./()", r) {
+			return -1
+		}
+		return r
+	}, text))
 }

@@ -61,6 +61,7 @@ func Engines(tree book.Tree) ([]Place, problem.List, error) {
 		return nil, nil, err
 	}
 	var places []Place
+	var problems problem.List
 	for _, g := range groups {
 		if !g.Dir {
 			continue
@@ -70,13 +71,17 @@ func Engines(tree book.Tree) ([]Place, problem.List, error) {
 			return nil, nil, err
 		}
 		for _, n := range numbers {
+			if n.Name == "spec.yaml" {
+				problems = append(problems, problem.Problem{File: path.Join("engines", g.Name, n.Name), Rule: "no-group",
+					Message: "this engine lies in no group, and is not seen", Mend: "move its folder to engines/YEAR/" + g.Name})
+			}
 			if n.Dir {
 				places = append(places, Place{n.Name, path.Join("engines", g.Name, n.Name)})
 			}
 		}
 	}
 	sort.SliceStable(places, func(i, j int) bool { return places[i].Number < places[j].Number })
-	return places, twice(places), nil
+	return places, append(problems, twice(places)...), nil
 }
 
 // twice names the folders that claim one number.
@@ -105,12 +110,12 @@ func list(tree book.Tree, dir string) ([]book.Entry, error) {
 
 // FindEngine finds an engine's folder by its number.
 func FindEngine(tree book.Tree, number string) (Place, error) {
-	if err := schema.CheckNumber(number); err != nil {
-		return Place{}, usage("", "%s", err.Error())
-	}
 	places, problems, err := Engines(tree)
 	if err != nil {
 		return Place{}, err
+	}
+	if err := schema.CheckNumber(number); err != nil {
+		return Place{}, usage(numberMend(number, places), "%s", err.Error())
 	}
 	var known []string
 	var found []Place
@@ -127,6 +132,16 @@ func FindEngine(tree book.Tree, number string) (Place, error) {
 		return Place{}, problems
 	}
 	return Place{}, usage(engineMend(number, known), "there is no engine %s in this book", number)
+}
+
+// numberMend names the engine meant when only the capitals are wrong.
+func numberMend(number string, places []Place) string {
+	for _, p := range places {
+		if strings.EqualFold(p.Number, number) {
+			return "did you mean " + p.Number + "?"
+		}
+	}
+	return ""
 }
 
 func engineMend(number string, known []string) string {
@@ -159,6 +174,24 @@ func (s *Shop) EngineAt(dir string) string {
 		return ""
 	}
 	return segments[2]
+}
+
+// strays names what lies among the records and is read by nobody: a record
+// under another ending or a folder deeper would be missed without a word.
+func strays(tree book.Tree, folder string) (problem.List, error) {
+	var problems problem.List
+	for _, dir := range []string{"measurements", "changes"} {
+		entries, err := list(tree, path.Join(folder, dir))
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range entries {
+			if name := path.Join(folder, dir, e.Name); e.Dir || path.Ext(e.Name) == ".yml" {
+				problems = append(problems, problem.Problem{File: name, Rule: "stray", Message: "nothing here is read: records lie in " + dir + "/ itself and end in .yaml", Mend: "move or rename it"})
+			}
+		}
+	}
+	return problems, nil
 }
 
 // gather reads the records of an engine's folder.

@@ -40,7 +40,7 @@ func ParseName(text string) (Name, error) {
 	if slash {
 		var err error
 		if n.Build, err = strconv.Atoi(build); err != nil || n.Build < 1 || build != strconv.Itoa(n.Build) {
-			return n, usage(forms+"; a path is written with ./ in front", "%q is no build", build)
+			return n, usage(forms, "%q is no build", build)
 		}
 	}
 	return n, nil
@@ -129,7 +129,7 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 	}
 	if ok {
 		l, err := s.at(c, n.Engine, text)
-		if err == nil && l.Engine != nil && l.Engine.Delivered(n.Build) == nil {
+		if err == nil && l.Engine != nil && (l.Engine.Build != n.Build || l.Engine.Delivered(n.Build) == nil) {
 			l.Problems = append(l.Problems, tagAtOdds(n, c, l))
 		}
 		return l, err
@@ -148,11 +148,11 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 	return l, err
 }
 
-// tagAtOdds is a seal on a commit that holds no delivery of its build: one of
-// the two is wrong (R2).
+// tagAtOdds is a seal on a commit that is not at its build or holds no
+// delivery of it: one of the two is wrong (R2).
 func tagAtOdds(n Name, c book.Commit, l *Loaded) problem.Problem {
 	return problem.Problem{File: l.Place.Folder, Rule: "R2",
-		Message: fmt.Sprintf("the tag %s is on commit %s, whose records hold no delivery of build %d", TagName(n.Engine, n.Build), c.Short(), n.Build),
+		Message: fmt.Sprintf("the tag %s is on commit %s, whose records are not those of build %d as delivered", TagName(n.Engine, n.Build), c.Short(), n.Build),
 		Mend:    "write the delivery as a change, or take the tag away and let the record speak"}
 }
 

@@ -32,6 +32,8 @@ type app struct {
 	Surroundings
 	term *term.Terminal
 	json bool // the person asked for JSON: errors go there too
+
+	flawed bool // records with problems were shown as far as they could be read
 }
 
 // Run runs the program with its arguments, its own name left out, and returns

@@ -53,7 +53,7 @@ func checkStatus(checked []*act.Checked, strict bool) error {
 	for _, c := range checked {
 		if len(c.Problems) > 0 || strict && c.Verdicts[figure.Fails] > 0 {
 			if newer(c.Problems) {
-				return c.Problems
+				return errNewer
 			}
 			return errStrict
 		}
@@ -135,23 +135,36 @@ type checkDocument struct {
 }
 
 type checkedEntry struct {
-	Engine   string         `json:"engine"`
+	Engine   *string        `json:"engine"` // null: the book itself
 	Problems problem.List   `json:"problems"`
-	Verdicts map[string]int `json:"verdicts"`
+	Verdicts map[string]int `json:"verdicts"` // null for the book itself
 	Stale    string         `json:"stale,omitempty"`
 }
 
 func checkJSON(checked []*act.Checked) checkDocument {
 	d := checkDocument{Format: "check/1", Engines: []checkedEntry{}}
 	for _, c := range checked {
-		e := checkedEntry{Engine: c.Number, Problems: c.Problems, Stale: c.Stale, Verdicts: map[string]int{}}
-		if e.Problems == nil {
-			e.Problems = problem.List{}
-		}
-		for _, v := range []figure.Verdict{figure.Conforms, figure.Undecided, figure.Fails, figure.Unmeasured} {
-			e.Verdicts[string(v)] = c.Verdicts[v]
+		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale}
+		if c.Number != "" {
+			e.Engine = &c.Number
+			e.Verdicts = verdictsJSON(c.Verdicts)
 		}
 		d.Engines = append(d.Engines, e)
 	}
 	return d
+}
+
+func orNone(list problem.List) problem.List {
+	if list == nil {
+		return problem.List{}
+	}
+	return list
+}
+
+func verdictsJSON(n map[figure.Verdict]int) map[string]int {
+	counts := map[string]int{}
+	for _, v := range []figure.Verdict{figure.Conforms, figure.Undecided, figure.Fails, figure.Unmeasured} {
+		counts[string(v)] = n[v]
+	}
+	return counts
 }

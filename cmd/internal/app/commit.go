@@ -102,7 +102,7 @@ func commitJSON(done *act.Committed, nothing bool) commitDocument {
 		d.Paths = []string{}
 	}
 	if done.Loaded != nil {
-		d.Verdicts = checkJSON([]*act.Checked{{Verdicts: done.Loaded.Figures.Count()}}).Engines[0].Verdicts
+		d.Verdicts = verdictsJSON(done.Loaded.Figures.Count())
 	}
 	return d
 }

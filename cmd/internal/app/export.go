@@ -52,7 +52,7 @@ func (a *app) export() *cli.Command {
 // exportForm settles what is asked for and in which form.
 func exportForm(c *cli.Context) (string, error) {
 	if q := c.String("for"); q != "rebuild" {
-		return "", &act.UsageError{Message: "the question to answer is not known: " + orNothing(q), Mend: "write: --for rebuild"}
+		return "", &act.UsageError{Message: "the question to answer is not known: " + orNoneNamed(q), Mend: "write: --for rebuild"}
 	}
 	form := c.String("as")
 	if c.Bool("json") {
@@ -72,7 +72,7 @@ func exportForm(c *cli.Context) (string, error) {
 	return "", &act.UsageError{Message: "there is no form " + form, Mend: "write: --as html, --as md or --as json"}
 }
 
-func orNothing(text string) string {
+func orNoneNamed(text string) string {
 	if text == "" {
 		return "none is named"
 	}

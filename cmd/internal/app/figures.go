@@ -80,9 +80,10 @@ func (a *app) tell(l *act.Loaded) error {
 	if l.Engine == nil {
 		return l.Problems
 	}
-	if len(l.Problems) > 0 && !a.json {
+	if len(l.Problems) > 0 {
+		a.flawed = true
 		a.problems(l.Problems)
-		a.remark("%s has %s: figures are of what could be read", l.Name, count(len(l.Problems), "problem"))
+		a.remark("%s has %s: what follows is of what could be read", l.Name, count(len(l.Problems), "problem"))
 	}
 	return nil
 }

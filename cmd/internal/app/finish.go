@@ -20,8 +20,13 @@ const (
 	statusCouldNot = 3
 )
 
-// errStrict ends a command that did its work and found what --strict asks for.
-var errStrict = errors.New("")
+// These end a command that has said all there is to say: errStrict found
+// problems in records, or what --strict asks for; errNewer met a record of a
+// newer program.
+var (
+	errStrict = errors.New("")
+	errNewer  = errors.New("")
+)
 
 // finish tells an error, if there is one, and gives the exit status.
 func (a *app) finish(err error) int {
@@ -29,10 +34,14 @@ func (a *app) finish(err error) int {
 		err = fmt.Errorf("the output could not be written: %w", lost)
 	}
 	switch {
+	case err == nil && a.flawed:
+		return statusProblems
 	case err == nil:
 		return statusDone
 	case errors.Is(err, errStrict):
 		return statusProblems
+	case errors.Is(err, errNewer):
+		return statusCouldNot
 	case a.json:
 		a.failJSON(err)
 	default:

@@ -224,7 +224,7 @@ func buildJSON(b *history.Build) buildEntry {
 		e.Altered = &altered
 	}
 	if b.Figures != nil {
-		e.Verdicts = checkJSON([]*act.Checked{{Verdicts: b.Figures.Count()}}).Engines[0].Verdicts
+		e.Verdicts = verdictsJSON(b.Figures.Count())
 	}
 	return e
 }
