@@ -7,6 +7,7 @@
 package diff
 
 import (
+	"math"
 	"sort"
 	"strings"
 
@@ -51,7 +52,7 @@ type Reading struct {
 	Unit       string
 	From, To   any
 	Difference *float64 // nil unless both are numbers
-	Decimals   int      // the finer of the two readings as written
+	Digits     [2]int   // decimals each side was written with, in Unit
 }
 
 // FigureChange is a difference of a figure. A side that could not be computed
@@ -61,6 +62,7 @@ type FigureChange struct {
 	At         string
 	From, To   *figure.Result
 	Difference *float64
+	NoChange   bool // the difference is too small to claim one
 }
 
 // Result is all that differs between two states.
@@ -107,7 +109,7 @@ func figureChanges(a, b *figure.Set) []FigureChange {
 		}
 		if from.Verdict != to.Verdict || from.Value != to.Value && from.Text() != to.Text() {
 			d := quantity.RoundTo(to.In()-from.In(), step(max(from.Decimals, to.Decimals)+3))
-			list = append(list, FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d})
+			list = append(list, FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d, NoChange: tooSmall(from, to)})
 		}
 	}
 	for _, r := range a.Results {
@@ -116,6 +118,12 @@ func figureChanges(a, b *figure.Set) []FigureChange {
 		}
 	}
 	return inOrder(list)
+}
+
+// tooSmall tells whether a figure says of itself that a difference like this is
+// none: less than 2 % of power on one dyno.
+func tooSmall(from, to *figure.Result) bool {
+	return math.Abs(to.Value-from.Value) < from.Figure.NoChange*math.Abs(from.Value)
 }
 
 // inOrder sorts figures as they are declared.
@@ -155,6 +163,10 @@ func counting(e *record.Engine, p *schema.Point) map[string]record.Counted {
 	readings := map[string]record.Counted{}
 	for _, position := range e.Positions(p) {
 		counted, _ := e.Counting(p, position)
+		if p.Sequence {
+			inSequence(readings, position, counted)
+			continue
+		}
 		for _, c := range counted {
 			readings[strings.TrimSuffix(position+"/"+c.Place, "/")] = c
 		}
@@ -162,9 +174,27 @@ func counting(e *record.Engine, p *schema.Point) map[string]record.Counted {
 	return readings
 }
 
+// inSequence files readings whose places name nothing by their size: of three
+// cranking pulses the lowest is compared with the lowest.
+func inSequence(readings map[string]record.Counted, position string, counted []record.Counted) {
+	names := []string{"lowest", "middle", "highest"}
+	if len(counted) < 3 {
+		names = []string{"lowest", "highest"}
+	}
+	sort.SliceStable(counted, func(i, j int) bool {
+		a, _ := counted[i].Mean()
+		b, _ := counted[j].Mean()
+		order, err := a.Cmp(b)
+		return err == nil && order < 0
+	})
+	for i, c := range counted[:min(len(names), len(counted))] {
+		readings[position+"/"+names[i]] = c
+	}
+}
+
 func compareReading(p *schema.Point, key string, from, to record.Counted) (Reading, bool) {
 	r := Reading{Point: p.ID, At: key, Unit: p.Unit}
-	x, y := valueOf(&r, p, from), valueOf(&r, p, to)
+	x, y := valueOf(&r.Digits[0], p, from), valueOf(&r.Digits[1], p, to)
 	if r.From, r.To = side(p, from, x), side(p, to, y); r.From == nil && r.To == nil {
 		return r, false
 	}
@@ -178,7 +208,7 @@ func compareReading(p *schema.Point, key string, from, to record.Counted) (Readi
 }
 
 // valueOf is the number of a reading, nil where there is none.
-func valueOf(r *Reading, p *schema.Point, c record.Counted) *quantity.Quantity {
+func valueOf(digits *int, p *schema.Point, c record.Counted) *quantity.Quantity {
 	if c.Reading == nil || p.Text {
 		return nil
 	}
@@ -186,11 +216,10 @@ func valueOf(r *Reading, p *schema.Point, c record.Counted) *quantity.Quantity {
 	if !ok {
 		return nil
 	}
-	decimals := figure.DecimalsIn(p, c.Reading)
+	*digits = figure.DecimalsIn(p, c.Reading)
 	if len(c.Values) > 1 {
-		decimals++ // a mean of repeats
+		*digits++ // a mean of repeats
 	}
-	r.Decimals = max(r.Decimals, decimals)
 	return &q
 }
 

@@ -164,7 +164,7 @@ func lines(r *diff.Result, back bool) []string {
 		if back {
 			x.From, x.To = x.To, x.From
 		}
-		all = append(all, fmt.Sprint(x.Point, x.At, x.Unit, x.From, x.To, x.Decimals, signed(x.Difference, back)))
+		all = append(all, fmt.Sprint(x.Point, x.At, x.Unit, x.From, x.To, x.Digits[0]+x.Digits[1], signed(x.Difference, back)))
 	}
 	for _, x := range r.Figures {
 		if back {

@@ -232,3 +232,25 @@ func TestMeanOfRepeatsIsExact(t *testing.T) {
 	got, _ := counts(t, e, "end_float", "engine", "")
 	require.Equal(t, "0.062 mm measured 1", got)
 }
+
+// R1: a part the spec calls new was not there to be read in an earlier build,
+// whether or not it bears a serial.
+func TestR1NewPartCarriesNothing(t *testing.T) {
+	s := func(origin string) *shelf {
+		return new(shelf).spec(2, "  rotor/1: {lot: L-2, origin: "+origin+"}\n").
+			session(1, "mock-up", "2024-03-02", "", "rotor_width", "rotor/1/corner/1: 77.860")
+	}
+	got, _ := counts(t, s("used").load(t), "rotor_width", "rotor/1", "corner/1")
+	require.Equal(t, "77.860 mm carried 1", got)
+	got, _ = counts(t, s("new").load(t), "rotor_width", "rotor/1", "corner/1")
+	require.Empty(t, got)
+}
+
+// R1: a change that always alters something says what.
+func TestR1ChangeMustSayWhatItTouches(t *testing.T) {
+	for kind, must := range map[string]bool{"machining": true, "replacement": true, "repair": true, "work-by-others": false, "note": false} {
+		s := new(shelf).spec(1, "").change(1, "2024-03-05", kind, "")
+		_, problems := record.Load(folder, s.files)
+		require.Equal(t, must, len(problems) == 1, kind)
+	}
+}

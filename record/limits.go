@@ -1,6 +1,8 @@
 package record
 
 import (
+	"fmt"
+
 	"stackbook/schema"
 	"stackbook/schema/problem"
 	"stackbook/schema/quantity"
@@ -26,6 +28,15 @@ type Limit struct {
 // Band is what a value should lie in, both ends included; an end that is nil
 // is open.
 type Band struct{ Low, High *quantity.Quantity }
+
+// upsideDown tells whether nothing could lie in the band.
+func (b Band) upsideDown() bool {
+	if b.Low == nil || b.High == nil {
+		return false
+	}
+	order, err := b.Low.Cmp(*b.High)
+	return err == nil && order > 0
+}
 
 // Empty tells whether the band says nothing.
 func (b Band) Empty() bool { return b.Low == nil && b.High == nil }
@@ -72,5 +83,13 @@ func (s *LimitSet) Find(id string, dim quantity.Dimension, unit string) (limit L
 	}
 	limit.New = Band{bound("new", "min"), bound("new", "max")}
 	limit.Reuse = Band{bound("reuse", "min"), bound("reuse", "max")}
+	for band, b := range map[string]Band{"new": limit.New, "reuse": limit.Reuse} {
+		if !b.upsideDown() {
+			continue
+		}
+		v := n.At(band, "min")
+		problems = append(problems, problem.Problem{File: s.Path, Line: v.Line(), Column: v.Column(), Rule: "band",
+			Message: fmt.Sprintf("limits.%s.%s: the least value %s is more than the greatest, %s", id, band, b.Low, b.High), Mend: "write the smaller one as min"})
+	}
 	return limit, true, problems
 }

@@ -68,8 +68,15 @@ func (t *tableReader) table(e source.Entry) *Table {
 	if columns == nil || len(columns.Items()) == 0 {
 		return table
 	}
+	named := map[string]bool{}
 	for _, item := range columns.Items() {
-		table.Columns = append(table.Columns, t.column(item))
+		column := t.column(item)
+		if column.Name != "" && named[column.Name] {
+			t.add(item, "the column "+column.Name+" stands here twice", "keep one of them")
+			column = Column{}
+		}
+		named[column.Name] = true
+		table.Columns = append(table.Columns, column)
 	}
 	if table.Columns[0].Name != "speed" {
 		t.add(columns.Items()[0], "the first column is not the speed", `write: columns: [speed rpm, torque N m]`)
@@ -116,6 +123,9 @@ func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
 	row := Row{Ref: t.record.Ref(n), Cells: map[string]quantity.Quantity{}}
 	for i, cell := range cells {
 		column := table.Columns[i]
+		if cell.IsNull() && column.Name == "speed" {
+			t.add(n, "this row has no speed", "write the speed, or take the row out")
+		}
 		if cell.IsNull() || column.Name == "" {
 			continue
 		}

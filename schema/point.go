@@ -31,6 +31,7 @@ type Point struct {
 	Part     int                // segments of the position that name the part read; 0: the assembly, never carried to another build
 	Nominal  string             // the spec's field that stands in where nothing was read; "{part}" is the part's entry under parts
 	Ask      []Pattern          // the kinds of position a missing reading is missed at; none: all of At
+	Sequence bool               // its places are the order readings came in and name nothing: they are compared sorted
 	Judge    Judge
 	Low      string // least and greatest sensible value: a slip of the pen lies outside
 	High     string

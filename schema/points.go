@@ -41,7 +41,7 @@ func joinPoints(lists ...[]Point) []Point {
 }
 
 var assemblyPoints = []Point{
-	{ID: "cranking_pressure", Title: "cranking pressure", Dim: quantity.PressureGauge, Unit: "kPa", At: []Pattern{"rotor/*r"}, Places: []Pattern{"pulse/1-3"},
+	{ID: "cranking_pressure", Title: "cranking pressure", Dim: quantity.PressureGauge, Unit: "kPa", At: []Pattern{"rotor/*r"}, Places: []Pattern{"pulse/1-3"}, Sequence: true,
 		Judge: Smallest, Low: "0 kPa", High: "3000 kPa", Stages: stages("RNYD"), Priority: 1,
 		With:    "rotary compression tester that shows three pulses",
 		How:     "Full throttle, plugs of the other rotors out, battery strong; note the three pulses in the order they come, and the speed.",

@@ -13,7 +13,7 @@ import (
 //	*r          the number of a rotor, 1 to the engine's rotors
 //	*p          the number of a side plate, 1 to rotors + 1
 //	*n          any number from 1 to 99
-//	1-3         a number in that range
+//	1-3, 1-4    a number in that range
 //	joint words such as housing-*r carry the number behind their hyphen
 type Pattern string
 
@@ -213,8 +213,16 @@ func Below(position, within string) bool {
 	return within == "engine" || position == within || strings.HasPrefix(position, within+"/")
 }
 
+// wordOrder is the order of words that do not follow the alphabet.
+var wordOrder = map[string]int{
+	"front": 1, "centre": 2, "middle": 2, "rear": 3,
+	"primary": 1, "secondary": 2, "auxiliary": 3, "peripheral": 4,
+	"lowest": 1, "highest": 3,
+	"leading": 1, "trailing": 2, "mouth": 1, "root": 2, "in": 1, "out": 2,
+}
+
 // Less orders positions and places front to rear: numbers by their value, so
-// that bolt/10 follows bolt/9, front before rear, all else by letters.
+// that bolt/10 follows bolt/9, words in the trade's order, all else by letters.
 func Less(a, b string) bool {
 	x, y := strings.Split(a, "/"), strings.Split(b, "/")
 	for i := 0; i < len(x) && i < len(y); i++ {
@@ -224,6 +232,13 @@ func Less(a, b string) bool {
 		m, err1 := strconv.Atoi(x[i])
 		n, err2 := strconv.Atoi(y[i])
 		if err1 == nil && err2 == nil {
+			return m < n
+		}
+		m, n = wordOrder[x[i]], wordOrder[y[i]]
+		switch {
+		case (m > 0) != (n > 0):
+			return m > 0 // so that the order of all words stays one order
+		case m != n:
 			return m < n
 		}
 		return x[i] < y[i]

@@ -52,22 +52,27 @@ func TestScripts(t *testing.T) {
 			e.Setenv("HOME", home)
 			e.Setenv("GIT_CONFIG_NOSYSTEM", "1")
 			e.Setenv("COLUMNS", "200")
+			e.Values[notedKey{}] = map[string]map[string]string{}
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
-			"edit":   edit,
-			"status": status,
+			"edit":      edit,
+			"json":      jsonValue,
+			"remember":  remember,
+			"status":    status,
+			"unchanged": unchanged,
 		},
 	})
 }
 
 // edit replaces one text in a file, the way a person's editor would, and fails
-// unless it stands there once: edit FILE OLD NEW. \n and \r are line ends.
+// unless it stands there once: edit FILE OLD NEW. \n and \r are line ends, \e is
+// escape and \ufeff a byte order mark.
 func edit(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 3 {
 		ts.Fatalf("usage: edit FILE OLD NEW")
 	}
-	unescape := strings.NewReplacer(`\n`, "\n", `\r`, "\r", `\t`, "\t", `\e`, "\x1b").Replace
+	unescape := strings.NewReplacer(`\n`, "\n", `\r`, "\r", `\t`, "\t", `\e`, "\x1b", `\ufeff`, "\ufeff").Replace
 	file := ts.MkAbs(args[0])
 	text, err := os.ReadFile(file)
 	ts.Check(err)

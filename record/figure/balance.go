@@ -28,7 +28,7 @@ var balance = []*Figure{
 		},
 	},
 	{
-		ID: "balance.residual", Topic: TopicBalance, Title: "residual unbalance", Unit: "g mm", Decimals: 1, At: planes,
+		ID: "balance.residual", Mark: "on the machine, with these bob weights", Topic: TopicBalance, Title: "residual unbalance", Unit: "g mm", Decimals: 1, At: planes,
 		Words: "as read on the balancing machine", Source: "the reading itself", Note: "on the machine, with these bob weights", Only: measuredAnywhere("residual_unbalance"),
 		Limit: residualLimit,
 		Work:  func(l *Look, at string) float64 { return l.Largest("residual_unbalance", at).SI },

@@ -4,7 +4,7 @@ import "stackbook/schema"
 
 var compression = []*Figure{
 	{
-		ID: "compression.ratio", Topic: TopicCompression, Title: "compression ratio", Unit: "1", Decimals: 2, At: at("engine", "rotor/*r", "rotor/*r/face/1-3"), Formula: "compression-ratio",
+		ID: "compression.ratio", Mark: "geometric", Topic: TopicCompression, Title: "compression ratio", Unit: "1", Decimals: 2, At: at("engine", "rotor/*r", "rotor/*r/face/1-3"), Formula: "compression-ratio",
 		Note: "geometric; flank relief is rarely known, and 0.05 mm of it is 0.09 of a ratio, 1 cm3 of pocket 0.13",
 		Work: func(l *Look, at string) float64 { return compressionResult(l, at, "compression-ratio") },
 	},
@@ -38,7 +38,7 @@ var compression = []*Figure{
 		},
 	},
 	{
-		ID: "compression.effective_ratio", Topic: TopicCompression, Title: "effective ratio, from intake closing", Unit: "1", Decimals: 2, At: at("engine"), Formula: "effective-compression-ratio",
+		ID: "compression.effective_ratio", Mark: "geometric", Topic: TopicCompression, Title: "effective ratio, from intake closing", Unit: "1", Decimals: 2, At: at("engine"), Formula: "effective-compression-ratio",
 		Only: has("porting.intake_closes"), Note: "ram and leakage are outside this number",
 		Work: func(l *Look, _ string) float64 {
 			args := l.chamber().and("least-volume", compressionResult(l, "engine", "least-volume")).and("intake-closing", l.Spec("porting.intake_closes").SI)
@@ -55,33 +55,58 @@ func (l *Look) ratioInputs() in {
 }
 
 // compressionResult works the ratio of one face, of one rotor from the mean of
-// its pockets, or of the engine from the mean of all. A burette reading of the
-// whole chamber takes precedence over one reckoned from the pocket.
+// its faces, or of the engine from the mean of all. Burette readings of the
+// whole chamber, where there is one of every face, take precedence over
+// volumes reckoned from the pocket.
 func compressionResult(l *Look, at, result string) float64 {
-	if l.Has("chamber_volume_at_tdc", at) {
-		args := l.chamber().and("measured-volume", l.Mean("chamber_volume_at_tdc", at).SI)
+	if volume, ok := l.wholeChamber(at); ok {
+		args := l.chamber().and("measured-volume", volume)
 		return l.Formula("compression-ratio-measured", result, args, nil)
 	}
 	args := l.ratioInputs().and("pocket-volume", l.pocket(at))
 	return l.Formula("compression-ratio", result, args, nil)
 }
 
-// pocket is the pocket volume of a face, or the mean over the faces of a rotor
-// or of the engine.
-func (l *Look) pocket(at string) float64 {
-	faces := []string{at}
-	switch {
-	case at == "engine":
-		faces = schema.Pattern("rotor/*r/face/1-3").Expand(l.Rotors())
-	case head(at, 2) == at:
-		faces = nil
-		for _, n := range []string{"1", "2", "3"} {
-			faces = append(faces, at+"/face/"+n)
+// wholeChamber is the measured volume of the chamber at a position itself, or
+// the mean over the faces it stands for, when each was measured.
+func (l *Look) wholeChamber(at string) (volume float64, ok bool) {
+	const point = "chamber_volume_at_tdc"
+	if l.Has(point, at) {
+		return l.Mean(point, at).SI, true
+	}
+	faces := l.faces(at)
+	for _, face := range faces {
+		if !l.Has(point, face) {
+			return 0, false
 		}
 	}
-	sum := 0.0
-	for _, face := range faces {
-		sum += l.Mean("pocket_volume", face).SI
-	}
-	return sum / float64(max(1, len(faces)))
+	return l.meanOver(point, faces), true
 }
+
+// faces are the rotor faces a position stands for: of the engine, of a rotor,
+// or the one it is.
+func (l *Look) faces(at string) []string {
+	all := schema.Pattern("rotor/*r/face/1-3").Expand(l.Rotors())
+	if at == "engine" {
+		return all
+	}
+	var some []string
+	for _, face := range all {
+		if schema.Below(face, at) {
+			some = append(some, face)
+		}
+	}
+	return some
+}
+
+func (l *Look) meanOver(point string, positions []string) float64 {
+	sum := 0.0
+	for _, position := range positions {
+		sum += l.Mean(point, position).SI
+	}
+	return sum / float64(max(1, len(positions)))
+}
+
+// pocket is the pocket volume of a face, or the mean over the faces of a rotor
+// or of the engine.
+func (l *Look) pocket(at string) float64 { return l.meanOver("pocket_volume", l.faces(at)) }

@@ -35,7 +35,9 @@ type Figure struct {
 	Formula  string // id in the registry of formulas; words and source come from there
 	Words    string // the formula in words where it is none of the registry's, or what is fed into it
 	Source   string
-	Note     string // what the figure does not say: "geometric"
+	Note     string  // what the figure does not say
+	Mark     string  // the note in a word or two, shown beside the title: "geometric"
+	NoChange float64 // a relative difference below this is no change; 0: any is one
 	Only     func(e *record.Engine) bool
 	LimitOf  string                                 // the figure whose limit judges this one too: the other end of one band
 	Limit    func(l *Look, at string) (Limit, bool) // its own limit, where no limit set is asked
@@ -205,6 +207,9 @@ func roundTo(x, limit float64) float64 {
 	}
 	return math.Round(x / step)
 }
+
+// IsReading tells whether the figure is a point shown as it was measured.
+func (f *Figure) IsReading() bool { return f.point != nil }
 
 // Dimension is the dimension of the figure's value.
 func (f *Figure) Dimension() quantity.Dimension { return f.unit().Dimension() }

@@ -24,7 +24,7 @@ var fits = []*Figure{
 		},
 	},
 	{
-		ID: "rotor.side_clearance_hot", Topic: TopicFits, Title: "rotor side clearance, hot", Unit: "mm", Decimals: 2, At: at("rotor/*r"),
+		ID: "rotor.side_clearance_hot", Mark: "uniform assumed temperatures, no verdict", Topic: TopicFits, Title: "rotor side clearance, hot", Unit: "mm", Decimals: 2, At: at("rotor/*r"),
 		Formula: "hot-clearance", Note: "uniform assumed temperatures, no verdict", Only: hasHot, Work: hotClearance,
 	},
 	{
@@ -81,7 +81,7 @@ var fits = []*Figure{
 		ID: "side_seal.end_gap_sum", Topic: TopicFits, Title: "side seal end gap, both ends together", Unit: "mm", Decimals: 2, At: at("rotor/*r/front|rear/side-seal/1-3"),
 		Words: "gap at end 1 + gap at end 2", Source: "workshop manual of the late 654 cc class [S16d]",
 		Work: func(l *Look, at string) float64 {
-			return l.Place("side_seal_end_gap", at, "end/1").SI + l.Place("side_seal_end_gap", at, "end/2").SI
+			return l.Place("side_seal_end_gap", at, "end/1").Plus(l.Place("side_seal_end_gap", at, "end/2"))
 		},
 	},
 	{

@@ -80,9 +80,10 @@ func (e *edge) compute(t *testing.T) *figure.Set {
 // the side the verdict says. Binary floats alone get nearly half of these
 // wrong.
 func TestR6AtTheLimitIsInside(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(6, 2024))
 	inside := [6]bool{true, false, true, true, true, false}
-	for range 400 {
+	for range 200 {
 		a := atLimits{decimals: 1 + random.IntN(4)}
 		unit := int(math.Pow10(a.decimals))
 		a.low = 2 + random.IntN(unit)

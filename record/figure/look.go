@@ -43,6 +43,16 @@ func (n Num) Minus(o Num) float64 {
 	return n.SI - o.SI
 }
 
+// Plus is the sum of two values, exact where both were written as decimals.
+func (n Num) Plus(o Num) float64 {
+	if n.exact != nil && o.exact != nil {
+		if d, err := quantity.Add(*n.exact, *o.exact); err == nil {
+			return d.SI()
+		}
+	}
+	return n.SI + o.SI
+}
+
 // Look is how a figure reads an engine: every value it asks for is noted, and
 // so is every one that is not there. A figure goes on with zeros after a
 // missing value; what it then returns is not used.
@@ -285,13 +295,13 @@ func (l *Look) why() string {
 	return l.failed.Error()
 }
 
-// origin is the weakest origin of the readings used, and the build a carried
-// one comes from. Figures of the spec alone are nominal, and so are those in
+// origin is the weakest origin of the readings used, and the build the oldest
+// carried one comes from. Figures of the spec alone are nominal, and so are those in
 // which a nominal value stands for a reading nobody took.
 func (l *Look) origin() (record.Origin, int) {
 	origin, from, read := record.Measured, 0, false
 	for _, in := range l.inputs {
-		if in.Origin == record.Carried {
+		if in.Origin == record.Carried && (from == 0 || in.From < from) {
 			origin, from = record.Carried, in.From
 		}
 		read = read || in.Origin != record.Nominal

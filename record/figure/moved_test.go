@@ -73,6 +73,7 @@ func inputsOf(s *figure.Set) map[string]figure.Input {
 // R1: whatever value was read, change it and the digest moves; its line and
 // column are where it stands.
 func TestR1WhatWasReadMovesTheDigest(t *testing.T) {
+	t.Parallel()
 	shelf := build2(t)
 	before := shelf.compute(t)
 	inputs := inputsOf(before)
@@ -119,6 +120,7 @@ func TestR1LimitOfAMissingReadingMovesTheDigest(t *testing.T) {
 // R1: every bound of a limit that judges something moves the digest, and so do
 // the guard band's k and whether a limit judges at all.
 func TestR1LimitsMoveTheDigest(t *testing.T) {
+	t.Parallel()
 	shelf := build2(t)
 	before := shelf.compute(t).Digest()
 	bounds := regexp.MustCompile(`(min|max): [\d.]+`).FindAllStringIndex(shelf.limits, -1)
@@ -164,6 +166,7 @@ func TestR1AnotherBuildIsNotFresh(t *testing.T) {
 
 // R1: a reading or a size of the spec that no figure asks for moves nothing.
 func TestR1WhatNobodyReadMovesNothing(t *testing.T) {
+	t.Parallel()
 	shelf := build2(t)
 	before := shelf.compute(t)
 	read := map[string]bool{}

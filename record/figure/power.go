@@ -9,7 +9,7 @@ import (
 
 var power = []*Figure{
 	{
-		ID: "power.peak", Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
+		ID: "power.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
 		Note: "as run, at the place the dyno took it; less than 2 % on one dyno is no change", Only: hasRun,
 		Work: func(l *Look, _ string) float64 { return l.bestRow(rowPower).value },
 	},
@@ -18,11 +18,11 @@ var power = []*Figure{
 		Work: func(l *Look, _ string) float64 { return l.bestRow(rowPower).speed },
 	},
 	{
-		ID: "power.per_rotor", Topic: TopicPower, Title: "greatest power of one rotor", Unit: "kW", Decimals: 1, At: at("engine"), Words: "greatest power over the number of rotors", Source: commonPractice, Only: hasRun,
+		ID: "power.per_rotor", NoChange: 0.02, Topic: TopicPower, Title: "greatest power of one rotor", Unit: "kW", Decimals: 1, At: at("engine"), Words: "greatest power over the number of rotors", Source: commonPractice, Only: hasRun,
 		Work: func(l *Look, _ string) float64 { return l.bestRow(rowPower).value / float64(max(1, l.Rotors())) },
 	},
 	{
-		ID: "torque.peak", Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
+		ID: "torque.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
 		Work: func(l *Look, _ string) float64 { return l.bestRow(rowTorque).value },
 	},
 	{
@@ -30,7 +30,7 @@ var power = []*Figure{
 		Work: func(l *Look, _ string) float64 { return l.bestRow(rowTorque).speed },
 	},
 	{
-		ID: "power.bmep", Topic: TopicPower, Title: "brake mean effective pressure at greatest torque", Unit: "bar", Decimals: 2, At: at("engine"), Formula: "bmep", Only: hasRun,
+		ID: "power.bmep", NoChange: 0.02, Topic: TopicPower, Title: "brake mean effective pressure at greatest torque", Unit: "bar", Decimals: 2, At: at("engine"), Formula: "bmep", Only: hasRun,
 		Work: func(l *Look, _ string) float64 {
 			args := in{"torque": l.bestRow(rowTorque).value, "rotors": float64(l.Rotors()), "swept-volume": l.sweptVolume()}
 			return l.Formula("bmep", "bmep", args, nil)

@@ -93,7 +93,9 @@ func decimalsOf(values []quantity.Quantity) int {
 }
 
 // DecimalsIn is how many decimals a reading was written with, in the
-// dictionary's unit of its point: 3.962 kg has none in grams.
+// dictionary's unit of its point: 3.962 kg has none in grams. Where the last
+// digit written is no power of ten there, as of an inch in millimetres, one
+// more is kept than it needs.
 func DecimalsIn(point *schema.Point, r *schema.Reading) int {
 	unit, err := quantity.MustLookup(point.Unit).As(point.Dim)
 	if err != nil {
@@ -102,11 +104,21 @@ func DecimalsIn(point *schema.Point, r *schema.Reading) int {
 	one := quantity.ToSI(1, unit) - quantity.ToSI(0, unit)
 	most := 0
 	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
-		if last := q.LastDigit() / one; last > 0 && last < 1 {
-			most = max(most, int(math.Round(0.49-float64(math.Log10(last)))))
-		}
+		most = max(most, decimalsOfStep(q.LastDigit()/one))
 	}
 	return most
+}
+
+// decimalsOfStep is how many decimals a step of that size needs.
+func decimalsOfStep(step float64) int {
+	if !(step > 0 && step < 1) {
+		return 0
+	}
+	exponent := -math.Log10(step)
+	if nearest := math.Round(exponent); math.Abs(exponent-nearest) < 1e-9 {
+		return int(nearest)
+	}
+	return int(math.Ceil(exponent)) + 1
 }
 
 // exactText is the canonical text of a reading: every repeat counts.

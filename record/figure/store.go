@@ -30,9 +30,14 @@ const storeHead = "# written by stackbook, never by hand: stackbook commit write
 
 // Encode gives the text of figures.yaml: one line a figure, sorted, so that
 // git can merge it line by line. before is what stood there, nil where nothing
-// did: a value that moved by no more than one last digit keeps its text, so
-// that another processor's rounding makes no difference (R4, R5).
+// did: where it was written from the same inputs by the same formulas, a value
+// within one last digit keeps its text, so that another processor's rounding
+// makes no difference (R4, R5). Of other inputs even the smallest difference
+// is one.
 func (s *Set) Encode(before *Stored) []byte {
+	if !before.Fresh(s) {
+		before = nil
+	}
 	var b strings.Builder
 	b.WriteString(storeHead)
 	fmt.Fprintf(&b, "engine: %s\nbuild: %d\nformulas: %d\ninputs: %s\nfigures:\n", source.Quote(s.Engine.Number), s.Engine.Build, FormulaSet, s.Digest())

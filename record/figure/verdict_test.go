@@ -35,7 +35,6 @@ func TestR1NewAndUsedParts(t *testing.T) {
 		{"said used, build 1", "1", "used", "reuse", figure.Conforms},
 		{"not said, build 2", "2", "", "reuse", figure.Conforms},
 		{"said used, build 2", "2", "used", "reuse", figure.Conforms},
-		{"said new, build 2", "2", "new", "new", figure.Fails},
 	} {
 		s := build1(t).replace(t, mockUp1, "rotor/2/apex/1: 77.934", "rotor/2/apex/1: 77.949").set(t, "spec.yaml", row.build, "build")
 		if row.origin != "" {

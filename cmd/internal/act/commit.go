@@ -338,6 +338,9 @@ func (s *Shop) CommitBook(opts CommitOptions) (*Committed, error) {
 	if err != nil {
 		return nil, err
 	}
+	if _, _, err := readBook(s.Book.Folder()); err != nil {
+		return nil, err // of a newer dictionary: not ours to judge (R19)
+	}
 	edits, problems, err := s.bookEdits()
 	if err != nil {
 		return nil, err

@@ -166,8 +166,18 @@ func (l *Loaded) Stale() string {
 		return ""
 	case l.Stored == nil:
 		return "figures.yaml is not written yet, or cannot be read"
+	case l.Stored.Formulas > figure.FormulaSet:
+		return fmt.Sprintf("figures.yaml was written with formula set %d, and this stackbook has %d", l.Stored.Formulas, figure.FormulaSet)
 	case l.Stored.Formulas != figure.FormulaSet:
 		return fmt.Sprintf("figures.yaml was written with formula set %d, today's is %d", l.Stored.Formulas, figure.FormulaSet)
 	}
 	return "figures.yaml was written from other values than the records now hold"
+}
+
+// StaleMend tells what would make the stored figures right.
+func (l *Loaded) StaleMend() string {
+	if l.Stored != nil && l.Stored.Formulas > figure.FormulaSet {
+		return "use a newer stackbook"
+	}
+	return "the next commit of " + l.Engine.Number + " mends it"
 }

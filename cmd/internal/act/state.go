@@ -1,10 +1,12 @@
 package act
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
 	"stackbook/record"
 	"stackbook/record/book"
@@ -36,6 +38,8 @@ func ParseName(text string) (Name, error) {
 		return n, usage(forms, "%q names no date or commit after the @", text)
 	case at && slash:
 		return n, usage(forms, "%q names both a build and a commit", text)
+	case dayForm.MatchString(rev) && !isDay(rev):
+		return n, usage(forms, "%q is no day of any calendar", rev)
 	}
 	if slash {
 		var err error
@@ -44,6 +48,11 @@ func ParseName(text string) (Name, error) {
 		}
 	}
 	return n, nil
+}
+
+func isDay(text string) bool {
+	_, err := time.Parse(time.DateOnly, text)
+	return err == nil
 }
 
 // State loads the engine in the state a person named.
@@ -108,13 +117,22 @@ func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 	tree := s.Book.At(c)
 	place, err := FindEngine(tree, number)
 	if err != nil {
-		return nil, fmt.Errorf("at commit %s: %w", c.Short(), err)
+		return nil, atCommit(c, err)
 	}
 	l, err := load(tree, tree, place, name)
 	if err == nil {
 		l.Commit = c.Hash
 	}
 	return l, err
+}
+
+// atCommit says in which commit an engine was looked for in vain.
+func atCommit(c book.Commit, err error) error {
+	var use *UsageError
+	if errors.As(err, &use) {
+		return usage("name a later state, or an engine that was there by then", "%s at commit %s of %s", use.Message, c.Short(), c.Committer.When.Format(time.DateOnly))
+	}
+	return fmt.Errorf("at commit %s: %w", c.Short(), err)
 }
 
 // TagName is the name of the tag that seals a delivered build.

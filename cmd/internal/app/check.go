@@ -76,7 +76,7 @@ func (a *app) showCheck(checked []*act.Checked) {
 			a.showFailed(c.Loaded)
 		}
 		if c.Stale != "" {
-			a.term.Line("  %s; the next commit of %s mends it", c.Stale, c.Number)
+			a.term.Line("  %s; %s", c.Stale, c.Loaded.StaleMend())
 		}
 	}
 	if len(checked) == 0 {

@@ -163,20 +163,20 @@ func readingTexts(r diff.Reading, d act.Display) (from, to, difference, unit str
 	if err != nil {
 		kept = quantity.MustLookup(r.Unit)
 	}
-	decimals := r.Decimals + act.ExtraDecimals(r.Unit, shown)
-	text := func(v any) string {
+	extra := act.ExtraDecimals(r.Unit, shown)
+	text := func(v any, digits int) string {
 		x, ok := v.(float64)
 		if !ok {
 			return ""
 		}
-		return quantity.Format(quantity.FromSI(quantity.ToSI(x, kept), shown), decimals)
+		return quantity.Format(quantity.FromSI(quantity.ToSI(x, kept), shown), digits+extra)
 	}
 	if x, ok := r.From.(float64); ok && r.Difference != nil {
 		y := x + *r.Difference
 		step := quantity.FromSI(quantity.ToSI(y, kept), shown) - quantity.FromSI(quantity.ToSI(x, kept), shown)
-		difference = signed(step, decimals)
+		difference = signed(step, max(r.Digits[0], r.Digits[1])+extra)
 	}
-	return text(r.From), text(r.To), difference, act.Symbol(r.Unit, shown)
+	return text(r.From, r.Digits[0]), text(r.To, r.Digits[1]), difference, act.Symbol(r.Unit, shown)
 }
 
 func words(v any) string {
@@ -201,7 +201,10 @@ func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
 		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict", Flex: true}}}
 	last := ""
 	for _, c := range list {
-		if title := c.Figure.Title; title != last {
+		if toldAsReading(c) {
+			continue
+		}
+		if title := titleOf(c.Figure); title != last {
 			last = title
 			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{title}})
 		}
@@ -209,6 +212,12 @@ func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
 	}
 	a.term.Line("")
 	a.term.Table(t)
+}
+
+// toldAsReading tells whether a figure is a reading itself, which stands among
+// the readings already, and has nothing to add: its verdict is as it was.
+func toldAsReading(c diff.FigureChange) bool {
+	return c.Figure.IsReading() && c.From != nil && c.To != nil && c.From.Verdict == c.To.Verdict
 }
 
 // figureTexts prints was, is, difference, unit and verdict of a figure.
@@ -243,6 +252,9 @@ func decimalsIn(text string) int {
 }
 
 func verdictMove(c diff.FigureChange) string {
+	if c.NoChange {
+		return fmt.Sprintf("less than %g %%: no change claimed", 100*c.Figure.NoChange)
+	}
 	verdict := func(r *figure.Result) string {
 		if r == nil {
 			return ""

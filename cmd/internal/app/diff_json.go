@@ -40,6 +40,7 @@ type figureMove struct {
 	To         *float64 `json:"to"`
 	Difference *float64 `json:"difference"`
 	Verdicts   []string `json:"verdicts"`
+	NoChange   bool     `json:"no_change"` // too small to claim a change
 }
 
 func diffJSON(r *diff.Result) diffDocument {
@@ -96,7 +97,7 @@ func movesJSON(list []diff.FigureChange) []figureMove {
 		return string(r.Verdict)
 	}
 	for _, c := range list {
-		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}}
+		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}, NoChange: c.NoChange}
 		if c.Difference != nil {
 			d := tidy(*c.Difference)
 			e.Difference = &d

@@ -27,11 +27,15 @@ func (a *app) explain() *cli.Command {
 			if id == "" {
 				return &act.UsageError{Message: "no figure is named", Mend: "stackbook figures lists their names, such as compression.ratio"}
 			}
+			f := figure.ByID(id)
+			if f == nil {
+				return unknownFigure(id)
+			}
 			l, err := a.state(state)
 			if err != nil {
 				return err
 			}
-			return a.explainFigure(l, id, at)
+			return a.explainFigure(l, f, at)
 		},
 	})
 }
@@ -48,11 +52,7 @@ func explainArgs(args []string) (state, id, at string) {
 	return args[0], args[1], args[2]
 }
 
-func (a *app) explainFigure(l *act.Loaded, id, at string) error {
-	f := figure.ByID(id)
-	if f == nil {
-		return unknownFigure(id)
-	}
+func (a *app) explainFigure(l *act.Loaded, f *figure.Figure, at string) error {
 	var found []*figure.Result
 	for _, r := range l.Figures.Results {
 		if r.Figure == f && (at == "" || r.At == at) {
@@ -67,7 +67,7 @@ func (a *app) explainFigure(l *act.Loaded, id, at string) error {
 	}
 	switch {
 	case len(found)+len(missing) == 0 && at != "":
-		return &act.UsageError{Message: fmt.Sprintf("%s does not exist at %q in %s", id, at, l.Engine.Number), Mend: "stackbook explain " + l.Name + " " + id + " shows where it does"}
+		return &act.UsageError{Message: fmt.Sprintf("%s does not exist at %q in %s", f.ID, at, l.Engine.Number), Mend: "stackbook explain " + l.Name + " " + f.ID + " shows where it does"}
 	case a.json:
 		return a.printJSON(explainJSON(l, found, missing))
 	}

@@ -2,7 +2,9 @@ package app
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -102,7 +104,11 @@ func writeSheet(w io.Writer, form string, d *page.Document) error {
 func writeFile(file string, write func(f *os.File) error) error {
 	f, err := os.CreateTemp(filepath.Dir(file), ".stackbook-*")
 	if err != nil {
-		return err
+		var why *fs.PathError // of a name nobody typed
+		if errors.As(err, &why) {
+			err = why.Err
+		}
+		return fmt.Errorf("%s cannot be written: %w", file, err)
 	}
 	err = errors.Join(write(f), f.Chmod(0o644), f.Close())
 	if err == nil {

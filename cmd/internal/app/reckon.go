@@ -209,6 +209,9 @@ func formulaInputs(f *rotary.Formula, words []string) (in []rotary.Value, given 
 		if err != nil {
 			return nil, nil, err
 		}
+		if given[i] != "" {
+			return nil, nil, &act.UsageError{Message: f.In[i].Name + " is given twice", Mend: "leave one of them out"}
+		}
 		if in[i], err = inputValue(f.In[i], text); err != nil {
 			return nil, nil, &act.UsageError{Message: f.In[i].Name + ": " + err.Error(), Mend: "write it like " + f.In[i].Name + "='" + exampleInput(f.In[i]) + "'"}
 		}

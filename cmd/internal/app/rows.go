@@ -22,7 +22,7 @@ func figureRows(l *act.Loaded) []figureRow {
 	var rows []figureRow
 	for _, r := range l.Figures.Results {
 		text, unit := l.Display.Figure(r)
-		row := figureRow{Topic: r.Figure.Topic, Title: r.Figure.Title, At: r.At, Value: text, Unit: unit, Origin: originText(r),
+		row := figureRow{Topic: r.Figure.Topic, Title: titleOf(r.Figure), At: r.At, Value: text, Unit: unit, Origin: originText(r),
 			Name: r.Figure.ID, Limit: limitsText(l.Display, r), Verdict: r.Verdict}
 		if r.Limit != nil {
 			row.Judge = limitText(l.Display, r.Figure, r.Limit)
@@ -36,6 +36,15 @@ func figureRows(l *act.Loaded) []figureRow {
 		}
 	}
 	return rows
+}
+
+// titleOf is a figure's title with the word that bounds it: "compression ratio,
+// geometric".
+func titleOf(f *figure.Figure) string {
+	if f.Mark == "" {
+		return f.Title
+	}
+	return f.Title + ", " + f.Mark
 }
 
 // leastRun is how many alike lines in a row are told as one.

@@ -18,15 +18,15 @@ var special = strings.NewReplacer(
 // address becomes no link.
 func escape(s string) string { return special.Replace(s) }
 
-// opening is what makes a list, a heading or a rule of the line it begins,
-// beside what is special anywhere.
-var opening = regexp.MustCompile(`^(?:[+=:-]|[0-9]+[.)])`)
+// numbered is what makes an item of a numbered list of the line it begins.
+var numbered = regexp.MustCompile(`^([0-9]+)([.)](?: |$))`)
 
-// paragraph is escape for text that begins a line.
+// paragraph is escape for text that begins a line, where a few more characters
+// make a list, a heading or a rule of it.
 func paragraph(s string) string {
 	s = escape(s)
-	if at := opening.FindStringIndex(s); at != nil {
-		s = s[:at[1]-1] + `\` + s[at[1]-1:]
+	if s != "" && strings.Contains("-+=:", s[:1]) {
+		return `\` + s
 	}
-	return s
+	return numbered.ReplaceAllString(s, `$1\$2`)
 }

@@ -16,9 +16,9 @@ type grid struct {
 
 // column is a title and what its cells have in common.
 type column struct {
-	Title string
-	Right bool
-	Long  bool // holds sentences: not to be squeezed to a word a line
+	Title   string
+	Right   bool
+	Longest int // characters of its longest cell
 
 	// The parts of the numbers that take the most room, so that all can stand
 	// with their decimal points under each other.
@@ -39,8 +39,12 @@ type cell struct {
 	Head, Tail string
 }
 
-// long is the number of characters from which a cell holds a sentence.
-const long = 32
+// A column of cells up to short characters holds single words, dates and units;
+// one with a cell from long characters holds sentences.
+const (
+	short = 14
+	long  = 32
+)
 
 func newGrid(t *Table, heading string) *grid {
 	g := &grid{Caption: plain(t.Caption)}
@@ -90,12 +94,11 @@ func (c *cell) set(in Cell) {
 	}
 	c.Mark = in.Mark
 	column := c.Column
-	column.Long = column.Long || width(c.Text) >= long
-	if !column.Right {
+	column.Longest = max(column.Longest, width(c.Text))
+	if !column.Right || width(c.Text) >= long {
 		return
 	}
-	c.Head, c.Tail = splitNumber(c.Text)
-	if c.Head == "" {
+	if c.Head, c.Tail = splitNumber(c.Text); c.Head == "" {
 		return
 	}
 	if room(c.Head) > room(column.Head) {

@@ -18,7 +18,7 @@ var sheetHTML string
 var sheetCSS string
 
 var htmlTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"class": markClass,
+	"mark": markClass,
 }).Parse(sheetHTML))
 
 // HTML writes a document as one page that needs no other file. Nothing is
@@ -53,6 +53,22 @@ func markClass(m Mark) string {
 	return ""
 }
 
+// Class is the style class of a column's cells: numbers to the right, sentences
+// not squeezed, short words never broken.
+func (c *column) Class() string {
+	switch {
+	case c.Right && c.Longest >= long:
+		return "right long"
+	case c.Right:
+		return "right"
+	case c.Longest >= long:
+		return "long"
+	case c.Longest <= short:
+		return "short"
+	}
+	return ""
+}
+
 // longestFoot is the number of characters of a title that fit at the foot of a
 // printed page.
 const longestFoot = 70
@@ -75,7 +91,7 @@ func cssString(s string) string {
 		if r == ' ' || r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' {
 			b.WriteRune(r)
 		} else {
-			fmt.Fprintf(&b, `\%06x`, r)
+			fmt.Fprintf(&b, `\%x `, r) // the space ends the escape
 		}
 	}
 	b.WriteByte('"')

@@ -88,9 +88,11 @@ func (m *markdown) list(items []string) {
 	}
 }
 
+// facts makes a list with another bullet than list does, so that a list right
+// below stays one of its own.
 func (m *markdown) facts(list []Fact) {
 	for _, f := range list {
-		m.text.WriteString("- **" + escape(or(f.Label, "–")) + ":** " + escape(f.Value) + "\n")
+		m.text.WriteString("* **" + escape(or(f.Label, "–")) + ":** " + escape(f.Value) + "\n")
 	}
 	if len(list) > 0 {
 		m.text.WriteByte('\n')
