@@ -84,6 +84,7 @@ func Load(folder string, files []File) (*Engine, problem.List) {
 	}
 	e.sort()
 	problems = append(problems, e.checkBuilds()...)
+	problems = append(problems, e.checkRuns()...)
 	problems.Sort()
 	return e, problems
 }
@@ -216,7 +217,7 @@ func (e *Engine) sort() {
 		if a.Order != b.Order {
 			return a.Order < b.Order
 		}
-		return a.Path < b.Path
+		return strings.TrimSuffix(a.Path, ".yaml") < strings.TrimSuffix(b.Path, ".yaml")
 	})
 	sort.SliceStable(e.Changes, func(i, j int) bool {
 		a, b := e.Changes[i], e.Changes[j]
@@ -311,8 +312,14 @@ func (e *Engine) PartAt(position string) (Part, bool) {
 // ReplacedSince tells whether the part at a position was, or may have been,
 // replaced after a day: then what the spec says is fitted is not what was there.
 func (e *Engine) ReplacedSince(position string, date schema.Date) bool {
+	return e.touchedSince(position, date, true)
+}
+
+// touchedSince tells whether a change that voids touched a position, or may
+// have, after a day; only replacements where replaced is set.
+func (e *Engine) touchedSince(position string, date schema.Date, replaced bool) bool {
 	for _, c := range e.Changes {
-		if c.Kind == nil || c.Kind.Name != "replacement" {
+		if c.Kind == nil || !c.Kind.Voids || replaced && c.Kind.Name != "replacement" {
 			continue
 		}
 		if order, known := c.Date.Compare(date); known && order <= 0 {

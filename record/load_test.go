@@ -204,15 +204,10 @@ func TestRecordAtAPath(t *testing.T) {
 // Positions lists where a point was read, front to rear, those without a fixed
 // number among them.
 func TestPositionsThatWereRead(t *testing.T) {
-	e := new(shelf).spec(1, "").session(1, "assembly", "2024-03-05", "", "tightening_torque", "bolt/10: 35 N m", "bolt/2: 35 N m", "bolt/1: 35 N m").problemsIgnored()
+	e := new(shelf).spec(1, "").add("measurements/2024-03-05-assembly-KM.yaml", "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: assembly\ndate: 2024-03-05\nby: KM\n"+
+		"readings:\n  tightening_torque: {unit: N m, bolt/10: 35, bolt/2: 35, bolt/1: 35}\n").load(t)
 	require.Equal(t, []string{"bolt/1", "bolt/2", "bolt/10"}, e.Positions(schema.FindPoint("tightening_torque")))
 	require.Empty(t, e.Positions(schema.FindPoint("bolt_stretch")))
 	e = new(shelf).spec(1, "").session(1, "mock-up", "2024-03-05", "", "housing_width", "housing/3/at/A: 78.01", "housing/1/at/C: 78.01").load(t)
 	require.Equal(t, []string{"housing/1", "housing/3"}, e.Positions(schema.FindPoint("housing_width")))
-}
-
-// problemsIgnored is for the helper's millimetres above newton metres.
-func (s *shelf) problemsIgnored() *record.Engine {
-	e, _ := s.problems()
-	return e
 }

@@ -148,19 +148,46 @@ func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
 	table.Rows = append(table.Rows, row)
 }
 
-// Run is the dyno run that counts for the engine's build: the latest one.
-// The table is nil when there is none.
+// Run is the dyno run that counts for the engine's build: the latest one, unless
+// something was done to the engine as a whole since. The table is nil when there
+// is none.
 func (e *Engine) Run() (*Table, *Session) {
 	for i := len(e.Sessions) - 1; i >= 0; i-- {
 		s := e.Sessions[i]
-		if s.Build != e.Build || s.Stage == nil || !s.Stage.AsBuilt {
-			continue
-		}
-		for _, t := range s.Tables {
-			if t.Name == "dyno" && len(t.Rows) > 0 {
-				return t, s
-			}
+		if t := s.run(); t != nil && s.Build == e.Build && s.Stage != nil && s.Stage.AsBuilt && !e.touchedSince("engine", s.Date, false) {
+			return t, s
 		}
 	}
 	return nil, nil
+}
+
+// run is the session's dyno table, nil where it has none or an empty one.
+func (s *Session) run() *Table {
+	for _, t := range s.Tables {
+		if t.Name == "dyno" && len(t.Rows) > 0 {
+			return t
+		}
+	}
+	return nil
+}
+
+// checkRuns reports two runs of one build of which neither is known to be
+// later (R1).
+func (e *Engine) checkRuns() problem.List {
+	var problems problem.List
+	var before *Session
+	for _, s := range e.Sessions {
+		if s.run() == nil || s.Build != e.Build {
+			continue
+		}
+		if before != nil {
+			if order, known := s.Date.Compare(before.Date); !known || order == 0 {
+				n := s.Node("date")
+				problems = append(problems, problem.Problem{File: s.Path, Line: n.Line(), Column: n.Column(), Rule: "R1",
+					Message: "this run on the dyno and that of " + before.Path + " are of one day, and neither is known to be later", Mend: "give both a time: date: " + s.Date.Day() + " 14:30"})
+			}
+		}
+		before = s
+	}
+	return problems
 }

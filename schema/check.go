@@ -161,7 +161,7 @@ func (c *checker) series(n *source.Node, f *Field, path string) {
 	seen := map[string]int{}
 	for i, item := range n.Items() {
 		at := path + "." + strconv.Itoa(i+1)
-		if item.Kind() == source.Scalar && item.IsNull() {
+		if item.Kind() == source.Scalar && item.IsNull() && f.Of.Type != Free {
 			c.add(item, "empty", at+" is empty", "write a value or take the entry out")
 			continue
 		}

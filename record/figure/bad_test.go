@@ -151,7 +151,7 @@ func TestNastyNumbers(t *testing.T) {
 	demo := build2(t)
 	spans := numbersIn(demo)
 	require.Greater(t, len(spans), 900)
-	for range 100 {
+	for range 60 {
 		s := demo.clone()
 		for range 1 + random.IntN(3) {
 			at := spans[random.IntN(len(spans))]

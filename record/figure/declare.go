@@ -77,12 +77,6 @@ func segment(position string, n int) string {
 	return segments[n]
 }
 
-// head is a position cut to its first n parts.
-func head(position string, n int) string {
-	segments := strings.Split(position, "/")
-	return strings.Join(segments[:min(n, len(segments))], "/")
-}
-
 // housingOf is the housing a rotor, or anything on it, turns in.
 func housingOf(position string) string { return "housing/" + segment(position, 1) }
 

@@ -123,29 +123,52 @@ func (r *Result) In() float64 { return quantity.FromSI(r.Value, r.Figure.unit())
 
 // Text prints the value with digits enough that it and the verdict agree: a
 // value just outside is never rounded to look inside, nor the other way (R6).
-func (r *Result) Text() string { return r.TextIn(r.Figure.unit(), r.Decimals) }
-
-// TextIn is Text in another unit with at least that many decimals.
-func (r *Result) TextIn(u quantity.Unit, decimals int) string {
-	text := quantity.Format(quantity.FromSI(r.Value, u), decimals)
-	for ; decimals < mostDecimals && !r.agrees(text, u); decimals++ {
-		text = quantity.Format(quantity.FromSI(r.Value, u), decimals+1)
-	}
-	return text
+func (r *Result) Text() string {
+	u := r.Figure.unit()
+	decimals, _ := r.Digits(u, r.Decimals, mostDecimals)
+	return quantity.Format(quantity.FromSI(r.Value, u), decimals)
 }
 
 // mostDecimals is enough to tell a value from its limit, in any unit, where
 // the verdict can: a thousand-millionth of a thousandth of a millimetre.
 const mostDecimals = 15
 
-// agrees tells whether a printed number lies on the side of the limit the
-// value itself lies on.
-func (r *Result) agrees(text string, u quantity.Unit) bool {
+// Digits gives how many decimals the value and its limit are to be printed with
+// in a unit, at least those given, so that the two printed numbers lie to each
+// other as the verdict says. A limit that was reckoned and not written by
+// anybody gets as many as the value.
+func (r *Result) Digits(u quantity.Unit, value, limit int) (forValue, forLimit int) {
 	if r.Limit == nil {
-		return true
+		return value, limit
 	}
-	q, err := quantity.ParseNumber(text, u)
-	return err == nil && r.Limit.holds(q.SI()) == r.Limit.holds(r.Value)
+	for ; value < mostDecimals; value++ {
+		if r.Limit.Set == "" && limit < mostDecimals {
+			limit = max(limit, value)
+		}
+		if r.agrees(u, value, limit) {
+			break
+		}
+	}
+	return value, limit
+}
+
+// agrees tells whether the value rounded to some digits lies on the side of its
+// rounded limit that the value itself lies on.
+func (r *Result) agrees(u quantity.Unit, value, limit int) bool {
+	rounded := func(si float64, decimals int) float64 {
+		if math.IsNaN(si) {
+			return si
+		}
+		text := quantity.Format(quantity.FromSI(si, u), decimals)
+		q, err := quantity.ParseNumber(text, u)
+		if err != nil {
+			return si
+		}
+		return q.SI()
+	}
+	l := *r.Limit
+	l.Low, l.High = rounded(l.Low, limit), rounded(l.High, limit)
+	return l.holds(rounded(r.Value, value)) == r.Limit.holds(r.Value)
 }
 
 // Missing is one figure that cannot be computed at one position, and why.

@@ -146,7 +146,7 @@ func TestR6LimitOfZero(t *testing.T) {
 // limit, by R6.
 func agreesWithVerdict(t *testing.T, r *figure.Result, u quantity.Unit, decimals int) bool {
 	t.Helper()
-	q, err := quantity.ParseNumber(r.TextIn(u, decimals), u)
+	q, err := quantity.ParseNumber(textIn(r, u, decimals), u)
 	require.NoError(t, err)
 	beyond := func(x float64) bool { return (x-r.Limit.High)/r.Limit.High > 0.5e-9 }
 	return beyond(q.SI()) == beyond(r.Value)
@@ -168,7 +168,7 @@ func TestR6TextAndVerdictAgree(t *testing.T) {
 			r := &figure.Result{Figure: figure.ByID(id), Value: limitSI * (1 + off), Decimals: random.IntN(4), Limit: &figure.Limit{Low: math.NaN(), High: limitSI}}
 			for _, spelling := range spellings {
 				u := quantity.MustLookup(spelling)
-				require.True(t, agreesWithVerdict(t, r, u, r.Decimals), "%s: %v against %v prints %s %s", id, r.Value, limitSI, r.TextIn(u, r.Decimals), spelling)
+				require.True(t, agreesWithVerdict(t, r, u, r.Decimals), "%s: %v against %v prints %s %s", id, r.Value, limitSI, textIn(r, u, r.Decimals), spelling)
 			}
 		}
 	}
@@ -203,6 +203,23 @@ func FuzzText(f *testing.F) {
 		}
 		mm := quantity.MustLookup("mm")
 		r := &figure.Result{Figure: figure.ByID("end_float"), Value: quantity.ToSI(value, mm), Limit: &figure.Limit{Low: math.NaN(), High: quantity.ToSI(limit, mm)}}
-		require.True(t, agreesWithVerdict(t, r, mm, decimals), "%v against %v prints %s", value, limit, r.TextIn(mm, decimals))
+		require.True(t, agreesWithVerdict(t, r, mm, decimals), "%v against %v prints %s", value, limit, textIn(r, mm, decimals))
 	})
+}
+
+// textIn prints a value in a unit with at least some decimals, against its
+// limit in full.
+func textIn(r *figure.Result, u quantity.Unit, decimals int) string {
+	decimals, _ = r.Digits(u, decimals, 15)
+	return quantity.Format(quantity.FromSI(r.Value, u), decimals)
+}
+
+// R6: a limit that is reckoned gets as many digits as tell it from the value:
+// 16.28 against 16.2755 is not "16.3 fails at most 16.3".
+func TestR6ReckonedLimitShowsEnoughDigits(t *testing.T) {
+	f := figure.ByID("balance.residual")
+	u := quantity.MustLookup(f.Unit)
+	r := &figure.Result{Figure: f, Value: quantity.ToSI(16.28, u), Limit: &figure.Limit{Low: math.NaN(), High: quantity.ToSI(16.2755, u)}}
+	value, limit := r.Digits(u, 1, 1)
+	require.Equal(t, []string{"16.280", "16.276"}, []string{quantity.Format(16.28, value), quantity.Format(16.2755, limit)})
 }

@@ -55,8 +55,7 @@ func (s *Set) Encode(before *Stored) []byte {
 
 func (r *Result) line(before StoredLine) string {
 	value := r.Text()
-	same := before.Unit == r.Figure.Unit && before.Verdict == string(r.Verdict) && sameToLastDigit(before.Value, value)
-	if same && r.agrees(before.Value, r.Figure.unit()) {
+	if before.Unit == r.Figure.Unit && before.Verdict == string(r.Verdict) && sameToLastDigit(before.Value, value) {
 		value = before.Value
 	}
 	uncertainty := "null"

@@ -1,6 +1,7 @@
 package act
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"path"
@@ -191,7 +192,13 @@ func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Ch
 	if err != nil {
 		return nil, err
 	}
-	done.Paths = append(done.Paths, figures)
+	before, had, err := read(rules, figures)
+	if err != nil {
+		return nil, err
+	}
+	if !had || !bytes.Equal(before, text) {
+		done.Paths = append(done.Paths, figures)
+	}
 	return append(edits, book.Edit{Path: figures, Data: text, Write: true}), nil
 }
 

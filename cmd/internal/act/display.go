@@ -69,17 +69,15 @@ func sameScale(kept string, dim quantity.Dimension) bool {
 // Figure prints a figure's value in the person's unit, without the unit.
 func (d Display) Figure(r *figure.Result) (text, unit string) {
 	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
-	return r.TextIn(u, d.decimals(r.Decimals, r.Figure.Unit, u)), Symbol(r.Figure.Unit, u)
+	decimals, _ := d.digits(r, r.Limit, u)
+	return quantity.Format(quantity.FromSI(r.Value, u), decimals), Symbol(r.Figure.Unit, u)
 }
 
-// Band prints both ends of a figure's limit in the person's unit, with as many
-// digits as the finer one needs. An open end is empty.
-func (d Display) Band(f *figure.Figure, l *figure.Limit) (low, high string) {
-	u := d.Unit(f.Unit, f.Dimension())
-	decimals := max(decimalsNeeded(quantity.FromSI(l.Low, u)), decimalsNeeded(quantity.FromSI(l.High, u)))
-	if l.Set == "" {
-		decimals = d.decimals(f.Decimals, f.Unit, u) // reckoned, not written by anybody
-	}
+// Band prints both ends of a limit of a figure in the person's unit. An open
+// end is empty.
+func (d Display) Band(r *figure.Result, l *figure.Limit) (low, high string) {
+	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
+	_, decimals := d.digits(r, l, u)
 	end := func(si float64) string {
 		if math.IsNaN(si) {
 			return ""
@@ -88,6 +86,30 @@ func (d Display) Band(f *figure.Figure, l *figure.Limit) (low, high string) {
 	}
 	return end(l.Low), end(l.High)
 }
+
+// digits gives the decimals of a value and of one of its limits: a limit as it
+// was written, or, in another unit, to what a gauge in that unit shows.
+func (d Display) digits(r *figure.Result, l *figure.Limit, u quantity.Unit) (value, limit int) {
+	value = d.decimals(r.Decimals, r.Figure.Unit, u)
+	switch {
+	case l == nil:
+		return value, 0
+	case l.Set == "":
+		limit = value
+	case u.Symbol() != r.Figure.Unit:
+		limit = limitDecimals[u.Symbol()]
+	default:
+		limit = max(decimalsNeeded(quantity.FromSI(l.Low, u)), decimalsNeeded(quantity.FromSI(l.High, u)))
+	}
+	if l != r.Limit {
+		return value, limit
+	}
+	return r.Digits(u, value, limit)
+}
+
+// limitDecimals are the decimals of a limit shown in another unit than it is
+// kept in.
+var limitDecimals = map[string]int{"in": 5, "in3": 2, "bar": 2, "psi": 1, "lbf.ft": 1, "kgf.m": 2, "hp": 1, "metric hp": 1}
 
 // decimalsNeeded is how many decimals a bound was written with, five
 // significant digits of it looked at.

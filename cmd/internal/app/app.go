@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -83,7 +84,7 @@ func (a *app) program() *cli.App {
 		// The library would print help on standard output for a mistake, exit
 		// by itself and call an unknown command status 3: all three are ours.
 		ExitErrHandler:  func(*cli.Context, error) {},
-		OnUsageError:    func(_ *cli.Context, err error, _ bool) error { return &act.UsageError{Message: err.Error()} },
+		OnUsageError:    func(_ *cli.Context, err error, _ bool) error { return flagMistake(err, "stackbook") },
 		CommandNotFound: nil,
 		Action: func(c *cli.Context) error {
 			if word := c.Args().First(); word != "" {
@@ -125,9 +126,18 @@ func (a *app) command(c cli.Command) *cli.Command {
 		}
 	}
 	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error {
-		return &act.UsageError{Message: err.Error(), Mend: "stackbook " + c.Name + " --help shows its options"}
+		return flagMistake(err, "stackbook "+c.Name)
 	}
 	return &c
+}
+
+// flagMistake says in our words what the library found wrong with a flag.
+func flagMistake(err error, command string) error {
+	message := err.Error()
+	if name, ok := strings.CutPrefix(message, "flag provided but not defined: -"); ok {
+		message = "there is no option --" + name
+	}
+	return &act.UsageError{Message: message, Mend: command + " --help shows its options"}
 }
 
 // shop opens the book around the current folder.

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -8,10 +9,10 @@ import (
 	"stackbook/cmd/internal/act"
 )
 
-// arrange puts a command's flags in front of its arguments. The library stops
-// looking for flags at the first argument and would take the --json of
-// "figures SK-07 --json" for an engine; people write it so all the same.
-// What follows -- is left alone.
+// arrange puts a command's flags in front of its arguments, and the program's in
+// front of the command. The library stops looking for flags at the first
+// argument and would take the --json of "figures SK-07 --json" for an engine;
+// people write it so all the same. What follows -- is left alone.
 func arrange(program *cli.App, args []string) ([]string, error) {
 	at := 0
 	for at < len(args) && strings.HasPrefix(args[at], "-") {
@@ -28,43 +29,55 @@ func arrange(program *cli.App, args []string) ([]string, error) {
 		return args, nil
 	}
 	var flags, rest []string
+	front := append([]string{}, args[:at]...)
 	for i := at + 1; i < len(args); i++ {
 		word := args[i]
+		list, known := &flags, command.Flags
+		if named(program.Flags, word) != nil {
+			list, known = &front, program.Flags
+		}
 		switch {
 		case word == "--":
 			rest = append(rest, args[i+1:]...)
 			i = len(args)
 		case len(word) < 2 || word[0] != '-':
 			rest = append(rest, word)
-		case takesValue(command.Flags, word):
+		case takesValue(known, word):
 			if i+1 >= len(args) {
 				return nil, &act.UsageError{Message: word + " needs a value", Mend: "stackbook " + command.Name + " --help shows its options"}
 			}
-			flags = append(flags, word, args[i+1])
+			*list = append(*list, word, args[i+1])
 			i++
 		default:
-			flags = append(flags, word)
+			*list = append(*list, word)
 		}
 	}
-	arranged := append(append([]string{}, args[:at+1]...), flags...)
+	arranged := append(append(front, args[at]), flags...)
 	return append(append(arranged, "--"), rest...), nil
 }
 
 // takesValue tells whether a flag as typed takes the next word as its value.
 func takesValue(flags []cli.Flag, word string) bool {
-	name := strings.TrimLeft(word, "-")
-	if strings.Contains(name, "=") {
+	if strings.Contains(word, "=") {
 		return false
 	}
+	f := named(flags, word)
+	_, isBool := f.(*cli.BoolFlag)
+	return f != nil && !isBool
+}
+
+// named is the flag a word names, nil where it names none of them.
+func named(flags []cli.Flag, word string) cli.Flag {
+	if !strings.HasPrefix(word, "-") {
+		return nil
+	}
+	name, _, _ := strings.Cut(strings.TrimLeft(word, "-"), "=")
 	for _, f := range flags {
-		for _, known := range f.Names() {
-			if known == name {
-				_, isBool := f.(*cli.BoolFlag)
-				return !isBool
-			}
+		if slices.Contains(f.Names(), name) {
+			return f
 		}
 	}
-	return false
+	return nil
 }
 
 // asksForJSON tells, before anything is parsed, whether a failure is to be

@@ -125,7 +125,7 @@ func (a *app) showFailed(l *act.Loaded) {
 			continue
 		}
 		text, unit := l.Display.Figure(r)
-		a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad("fails"), r.Figure.Title, r.At, text, unit, limitText(l.Display, r.Figure, r.Limit))
+		a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad("fails"), r.Figure.Title, r.At, text, unit, limitText(l.Display, r, r.Limit))
 	}
 }
 

@@ -156,7 +156,7 @@ func (a *app) showLimit(l *act.Loaded, r *figure.Result, limit *figure.Limit, ve
 	if limit == nil {
 		return
 	}
-	line := "  limit: " + limitText(l.Display, r.Figure, limit)
+	line := "  limit: " + limitText(l.Display, r, limit)
 	if limit.For != "" {
 		line += ", for " + limit.For
 	}

@@ -158,16 +158,16 @@ func limitsText(d act.Display, r *figure.Result) string {
 	if r.Limit == nil {
 		return ""
 	}
-	text := limitText(d, r.Figure, r.Limit)
+	text := limitText(d, r, r.Limit)
 	if r.Other != nil {
-		text += "; " + limitText(d, r.Figure, r.Other)
+		text += "; " + limitText(d, r, r.Other)
 	}
 	return text
 }
 
 // limitText prints a band: "0.06 to 0.10 new", "at most 0.15 re-use".
-func limitText(d act.Display, f *figure.Figure, l *figure.Limit) string {
-	low, high := d.Band(f, l)
+func limitText(d act.Display, r *figure.Result, l *figure.Limit) string {
+	low, high := d.Band(r, l)
 	text := low + " to " + high
 	switch {
 	case math.IsNaN(l.Low):

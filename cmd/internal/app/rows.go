@@ -25,7 +25,7 @@ func figureRows(l *act.Loaded) []figureRow {
 		row := figureRow{Topic: r.Figure.Topic, Title: titleOf(r.Figure), At: r.At, Value: text, Unit: unit, Origin: originText(r),
 			Name: r.Figure.ID, Limit: limitsText(l.Display, r), Verdict: r.Verdict}
 		if r.Limit != nil {
-			row.Judge = limitText(l.Display, r.Figure, r.Limit)
+			row.Judge = limitText(l.Display, r, r.Limit)
 		}
 		rows = append(rows, row)
 	}

@@ -78,7 +78,7 @@ func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 	for _, r := range l.Figures.Results {
 		if r.Verdict == figure.Fails {
 			text, unit := l.Display.Figure(r)
-			s.List = append(s.List, fmt.Sprintf("%s at %s fails: %s %s, limit %s", r.Figure.Title, r.At, text, unit, limitText(l.Display, r.Figure, r.Limit)))
+			s.List = append(s.List, fmt.Sprintf("%s at %s fails: %s %s, limit %s", r.Figure.Title, r.At, text, unit, limitText(l.Display, r, r.Limit)))
 		}
 	}
 	for _, b := range life.Builds {
