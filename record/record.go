@@ -122,6 +122,9 @@ func (r *Record) Date(dotted string) (schema.Date, bool) {
 // Quantity returns the quantity at a path and where it stands; ok is false
 // where none is written or it cannot be read.
 func (r *Record) Quantity(dotted string) (quantity.Quantity, Ref, bool) {
+	if r == nil {
+		return quantity.Quantity{}, Ref{}, false
+	}
 	n := r.Node(dotted)
 	f := r.Field.At(dotted)
 	if n == nil || n.IsNull() || n.Kind() != source.Scalar || f == nil {

@@ -3,8 +3,8 @@
 // record against it, and the JSON Schemas made from it.
 //
 // The dictionary is the one place where a key is declared. The checker, the
-// JSON Schemas, the blank sheets and the format document all read it, so none
-// of them can know a key the others don't.
+// JSON Schemas, new specs and the comparing of states all read it, so none of
+// them can know a key the others don't.
 //
 // Format numbers (spec/1, measurements/1, ...) rise when a key changes its
 // meaning; the dictionary number rises when keys are only added. A record of

@@ -93,7 +93,7 @@ func (p *Point) hasPlace(place string) bool {
 }
 
 // Keys lists every key under which this point is read in an engine of that
-// many rotors, for blank sheets and for naming the nearest one.
+// many rotors, to name the nearest one to a mistake.
 func (p *Point) Keys(rotors int) []string {
 	var keys []string
 	for _, kind := range p.At {
@@ -140,14 +140,4 @@ func (p *Point) PartOf(position string) string {
 		return ""
 	}
 	return strings.Join(segments[:p.Part], "/")
-}
-
-// AsksAt tells whether the point is asked for at this stage.
-func (p *Point) AsksAt(stage string) bool {
-	for _, s := range p.Stages {
-		if s == stage {
-			return true
-		}
-	}
-	return false
 }

@@ -24,7 +24,8 @@ type Build struct {
 	Number    int
 	Opened    string // first day a record of it was made
 	Delivered string // day of its delivery change, "" while it is open
-	Hours     string // running hours of the engine at its delivery, or the last given
+	Hours     string         // running hours of the engine at its delivery, or the last given, with their error
+	HoursFrom *record.Record // the record that gives them, nil where none does
 	Commit    string
 	Changes   []*record.Change
 	Sessions  []*record.Session
@@ -81,22 +82,26 @@ func build(e *record.Engine, n int) Build {
 	if len(days) > 0 {
 		b.Opened = days[0]
 	}
-	b.Hours = lastHours(b)
+	b.HoursFrom = lastHours(b)
 	if d := e.Delivered(n); d != nil {
 		b.Delivered = d.Date.Day()
 		if d.Hours() != "" {
-			b.Hours = d.Hours()
+			b.HoursFrom = d.Record
 		}
+	}
+	if b.HoursFrom != nil {
+		b.Hours = b.HoursFrom.Hours()
 	}
 	return b
 }
 
-// lastHours is the latest count of running hours a record of the build gives.
-func lastHours(b Build) string {
-	hours, day := "", ""
+// lastHours is the latest record of the build that gives the running hours.
+func lastHours(b Build) *record.Record {
+	var last *record.Record
+	day := ""
 	take := func(r *record.Record, on string) {
-		if h := r.Hours(); h != "" && on >= day {
-			hours, day = h, on
+		if r.Hours() != "" && on >= day {
+			last, day = r, on
 		}
 	}
 	for _, s := range b.Sessions {
@@ -105,7 +110,7 @@ func lastHours(b Build) string {
 	for _, c := range b.Changes {
 		take(c.Record, c.Date.String())
 	}
-	return hours
+	return last
 }
 
 func failed(s *figure.Set) []*figure.Result {

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -37,6 +38,14 @@ func (f *Figure) positions(e *record.Engine) []string {
 	var all []string
 	for _, p := range f.At {
 		all = append(all, p.Expand(e.Rotors)...)
+	}
+	if f.Read == "" {
+		return all
+	}
+	for _, at := range e.Positions(schema.FindPoint(f.Read)) {
+		if !slices.Contains(all, at) {
+			all = append(all, at)
+		}
 	}
 	return all
 }

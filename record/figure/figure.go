@@ -6,9 +6,9 @@
 // inputs with file and line, what is missing, the digest that tells a stale
 // file from a fresh one, and its verdict.
 //
-// FormulaSet rises with every change of a formula that could move a figure, so
-// that an old build keeps what it was told then; figures.yaml names the set it
-// was written with, and is never written over by an older one (R4).
+// FormulaSet rises with every change of a formula that could move a figure.
+// figures.yaml names the set it was written with, is trusted only while set and
+// inputs are today's, and is never written over by an older program (R4).
 package figure
 
 import (
@@ -32,6 +32,7 @@ type Figure struct {
 	Unit     string // the dictionary's unit of the value
 	Decimals int    // digits shown behind the point, in that unit
 	At       []schema.Pattern
+	Read     string // a point: the figure exists also wherever that was read
 	Formula  string // id in the registry of formulas; words and source come from there
 	Words    string // the formula in words where it is none of the registry's, or what is fed into it
 	Source   string

@@ -85,21 +85,21 @@ var fits = []*Figure{
 		},
 	},
 	{
-		ID: "bearing.oil_clearance", Topic: TopicFits, Title: "oil clearance, largest", Unit: "mm", Decimals: 3, At: bearings,
+		ID: "bearing.oil_clearance", Topic: TopicFits, Title: "oil clearance, largest", Unit: "mm", Decimals: 3, At: bearings, Read: "bearing_bore",
 		Words: "largest bearing bore − smallest journal diameter", Source: commonPractice,
 		Work: func(l *Look, at string) float64 {
 			return l.Largest("bearing_bore", at).Minus(l.Smallest("journal_diameter", journalOf(at)))
 		},
 	},
 	{
-		ID: "bearing.oil_clearance_smallest", LimitOf: "bearing.oil_clearance", Topic: TopicFits, Title: "oil clearance, smallest", Unit: "mm", Decimals: 3, At: bearings,
+		ID: "bearing.oil_clearance_smallest", LimitOf: "bearing.oil_clearance", Topic: TopicFits, Title: "oil clearance, smallest", Unit: "mm", Decimals: 3, At: bearings, Read: "bearing_bore",
 		Words: "smallest bearing bore − largest journal diameter", Source: commonPractice,
 		Work: func(l *Look, at string) float64 {
 			return l.Smallest("bearing_bore", at).Minus(l.Largest("journal_diameter", journalOf(at)))
 		},
 	},
 	{
-		ID: "bearing.relative_clearance", Topic: TopicFits, Title: "oil clearance over journal", Unit: "‰", Decimals: 2, At: bearings,
+		ID: "bearing.relative_clearance", Topic: TopicFits, Title: "oil clearance over journal", Unit: "‰", Decimals: 2, At: bearings, Read: "bearing_bore",
 		Formula: "running-clearance",
 		Work: func(l *Look, at string) float64 {
 			args := in{"bore": l.Mean("bearing_bore", at).SI, "journal": l.Mean("journal_diameter", journalOf(at)).SI}
@@ -108,8 +108,8 @@ var fits = []*Figure{
 	},
 }
 
-// bearings are the plain bearings every engine has; a centre bearing exists
-// only where it was measured.
+// bearings are the plain bearings every engine has; a centre bearing or one of
+// many exists where its bore was read.
 var bearings = at("bearing/main/front|rear", "bearing/rotor/*r")
 
 // journalOf is the journal that runs in a bearing.

@@ -17,9 +17,11 @@ import (
 // Input is one record value a figure read.
 type Input struct {
 	Path   string // inside the engine's folder: "spec.yaml geometry.eccentricity"
+	Key    string // inside its file: "readings.housing_width.housing/1/at/A"
 	Name   string // as a person says it: "housing_width at housing/1/at/A"
 	Ref    record.Ref
 	Text   string // as written, with its unit
+	Unit   string // the dictionary's unit of it
 	SI     float64
 	Exact  string // canonical text, for the digest
 	Origin record.Origin
@@ -117,7 +119,7 @@ func (l *Look) Rotors() int {
 		l.miss("geometry.rotors in spec.yaml")
 	}
 	if n := spec.Node("geometry.rotors"); n != nil {
-		l.note(Input{Path: "spec.yaml geometry.rotors", Name: "geometry.rotors", Ref: spec.Ref(n), Text: n.Text(), SI: float64(l.Engine().Rotors), Exact: n.Text(), Origin: record.Nominal})
+		l.note(Input{Path: "spec.yaml geometry.rotors", Key: "geometry.rotors", Name: "geometry.rotors", Ref: spec.Ref(n), Text: n.Text(), Unit: "1", SI: float64(l.Engine().Rotors), Exact: n.Text(), Origin: record.Nominal})
 	}
 	return l.Engine().Rotors
 }
@@ -139,7 +141,7 @@ func (l *Look) List(path string) []float64 {
 			return nil
 		}
 		name := fmt.Sprintf("%s.%d", path, i+1)
-		l.note(Input{Path: "spec.yaml " + name, Name: name, Ref: spec.Ref(item), Text: q.String(), SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
+		l.note(Input{Path: "spec.yaml " + name, Key: name, Name: name, Ref: spec.Ref(item), Text: q.String(), Unit: field.Of.Unit, SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
 		list = append(list, q.SI())
 	}
 	if len(list) != l.Rotors() {
@@ -340,6 +342,6 @@ func (l *Look) Count(path string) float64 {
 		return 0
 	}
 	value := float64(spec.Number(path))
-	l.note(Input{Path: "spec.yaml " + path, Name: path, Ref: spec.Ref(n), Text: n.Text(), SI: value, Exact: n.Text(), Origin: record.Nominal})
+	l.note(Input{Path: "spec.yaml " + path, Key: path, Name: path, Ref: spec.Ref(n), Text: n.Text(), Unit: "1", SI: value, Exact: n.Text(), Origin: record.Nominal})
 	return value
 }

@@ -67,12 +67,15 @@ func (l *Look) bestRow(of func(l *Look, row record.Row, speed float64) (float64,
 	return b
 }
 
+// cellUnits are the dictionary's units of the columns the figures read.
+var cellUnits = map[string]string{"speed": "rpm", "torque": "N m", "power": "kW"}
+
 // cell notes and gives one cell of a row.
 func (l *Look) cell(session *record.Session, row record.Row, column string) float64 {
 	q := row.Cells[column]
 	name := fmt.Sprintf("dyno %s at %s", column, row.Cells["speed"])
-	l.note(Input{Path: strings.TrimPrefix(session.Path, l.Engine().Folder+"/") + " " + strings.ReplaceAll(name, " ", "_"), Name: name,
-		Ref: row.Ref, Text: q.String(), SI: q.SI(), Exact: q.Canonical(), Origin: record.Measured})
+	l.note(Input{Path: strings.TrimPrefix(session.Path, l.Engine().Folder+"/") + " " + strings.ReplaceAll(name, " ", "_"), Key: "tables.dyno." + row.Cells["speed"].String() + "." + column, Name: name,
+		Ref: row.Ref, Text: q.String(), Unit: cellUnits[column], SI: q.SI(), Exact: q.Canonical(), Origin: record.Measured})
 	return q.SI()
 }
 

@@ -42,7 +42,7 @@ func (r *reader) quantity(path string) *entry {
 	e := &entry{}
 	if q, ref, ok := r.engine.Spec.Quantity(path); ok {
 		e.values = []placed{{"", Num{q.SI(), &q}}}
-		e.inputs = []Input{{Path: "spec.yaml " + path, Name: path, Ref: ref, Text: q.String(), SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal}}
+		e.inputs = []Input{{Path: "spec.yaml " + path, Key: path, Name: path, Ref: ref, Text: q.String(), Unit: r.engine.Spec.Field.At(path).Unit, SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal}}
 	}
 	r.spec[path] = e
 	return e
@@ -62,8 +62,8 @@ func (r *reader) readings(id, position string) *entry {
 		if !ok {
 			continue
 		}
-		e.inputs = append(e.inputs, Input{Path: strings.TrimPrefix(c.Session.Path, r.engine.Folder+"/") + " " + id + " " + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
-			Text: readText(c), SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From})
+		e.inputs = append(e.inputs, Input{Path: strings.TrimPrefix(c.Session.Path, r.engine.Folder+"/") + " " + id + " " + c.Key, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
+			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From})
 		e.values = append(e.values, placed{c.Place, Num{q.SI(), &q}})
 		e.written = max(e.written, DecimalsIn(point, c.Reading))
 	}

@@ -1,5 +1,5 @@
 // Package act is what the commands do, as functions with typed results and no
-// streams: the command line, hooks and the demo share them. Time, author and
+// streams: the command line and the demo share them. Time, author and
 // environment come in as values.
 package act
 

@@ -4,7 +4,9 @@ import (
 	"math"
 
 	"stackbook/cmd/internal/act"
+	"stackbook/record"
 	"stackbook/record/figure"
+	"stackbook/schema/problem"
 	"stackbook/schema/quantity"
 )
 
@@ -19,6 +21,7 @@ type figuresDocument struct {
 	Formulas int            `json:"formulas"`
 	Figures  []figureEntry  `json:"figures"`
 	Missing  []missingEntry `json:"missing"`
+	Problems problem.List   `json:"problems"` // of the records; figures are of what could be read
 }
 
 type figureEntry struct {
@@ -51,14 +54,19 @@ type limitEntry struct {
 	Kind   string   `json:"kind"`
 	Set    string   `json:"set"`
 	Source string   `json:"source"`
+	For    string   `json:"for,omitempty"`
+	Shown  bool     `json:"reference_only,omitempty"`
 }
 
 type inputEntry struct {
-	File   string `json:"file"`
-	Line   int    `json:"line"`
-	Path   string `json:"path"`
-	Value  string `json:"value"`
-	Origin string `json:"origin"`
+	File   string  `json:"file"`
+	Line   int     `json:"line"`
+	Path   string  `json:"path"`
+	Value  float64 `json:"value"`
+	Unit   string  `json:"unit"`
+	Text   string  `json:"text"` // as written
+	Origin string  `json:"origin"`
+	From   int     `json:"carried_from,omitempty"`
 }
 
 type missingEntry struct {
@@ -70,7 +78,7 @@ type missingEntry struct {
 
 func figuresJSON(l *act.Loaded) figuresDocument {
 	d := figuresDocument{Format: "figures/1", State: l.Name, Engine: l.Engine.Number, Build: l.Engine.Build, Formulas: figure.FormulaSet,
-		Figures: []figureEntry{}, Missing: []missingEntry{}}
+		Figures: []figureEntry{}, Missing: []missingEntry{}, Problems: orNone(l.Problems)}
 	if l.Commit != "" {
 		d.Commit = &l.Commit
 	}
@@ -96,7 +104,17 @@ func entryOf(r *figure.Result) figureEntry {
 		e.Verdict = &v
 	}
 	for _, in := range r.Inputs {
-		e.Inputs = append(e.Inputs, inputEntry{in.Ref.File, in.Ref.Line, in.Name, in.Text, string(in.Origin)})
+		e.Inputs = append(e.Inputs, inputOf(in))
+	}
+	return e
+}
+
+func inputOf(in figure.Input) inputEntry {
+	e := inputEntry{File: in.Ref.File, Line: in.Ref.Line, Path: in.Key, Unit: in.Unit, Text: in.Text, Origin: string(in.Origin)}
+	unit := quantity.MustLookup(in.Unit)
+	e.Value = tidy(quantity.FromSI(in.SI, unit))
+	if in.Origin == record.Carried {
+		e.From = in.From
 	}
 	return e
 }
@@ -116,7 +134,7 @@ func limitOf(r *figure.Result, l *figure.Limit) *limitEntry {
 		v := tidy(quantity.FromSI(si, unit))
 		return &v
 	}
-	return &limitEntry{end(l.Low), end(l.High), l.Kind, l.Set, l.Source}
+	return &limitEntry{end(l.Low), end(l.High), l.Kind, l.Set, l.Source, l.For, l.Shown}
 }
 
 // tidy drops the last binary digits, which say nothing: 0.13800000000000001

@@ -10,6 +10,7 @@ import (
 	"stackbook/diff"
 	"stackbook/diff/history"
 	"stackbook/record"
+	"stackbook/schema/quantity"
 )
 
 func (a *app) history() *cli.Command {
@@ -169,10 +170,11 @@ type historyDocument struct {
 
 type buildEntry struct {
 	Build     int            `json:"build"`
-	Opened    string         `json:"opened"`
-	Delivered *string        `json:"delivered"` // null while open
-	Hours     string         `json:"hours"`
-	Commit    *string        `json:"commit"` // null for the working folder
+	Opened    *string        `json:"opened"`      // null where no record tells
+	Delivered *string        `json:"delivered"`   // null while open
+	Hours     *float64       `json:"hours"`       // h, of the engine in all; null where not told
+	Error     *float64       `json:"hours_error"` // h
+	Commit    *string        `json:"commit"`      // null for the working folder
 	Changes   []lifeChange   `json:"changes"`
 	Sessions  []lifeSession  `json:"sessions"`
 	Altered   *diffDocument  `json:"altered"` // null for the first build
@@ -205,8 +207,20 @@ func historyJSON(life *history.Life) historyDocument {
 	return d
 }
 
+func hoursOf(r *record.Record, key string) *float64 {
+	q, _, ok := r.Quantity(key)
+	if !ok {
+		return nil
+	}
+	h := tidy(quantity.FromSI(q.SI(), quantity.MustLookup("h")))
+	return &h
+}
+
 func buildJSON(b *history.Build) buildEntry {
-	e := buildEntry{Build: b.Number, Opened: b.Opened, Hours: b.Hours, Changes: []lifeChange{}, Sessions: []lifeSession{}, Verdicts: map[string]int{}}
+	e := buildEntry{Build: b.Number, Hours: hoursOf(b.HoursFrom, "hours"), Error: hoursOf(b.HoursFrom, "hours_error"), Changes: []lifeChange{}, Sessions: []lifeSession{}, Verdicts: map[string]int{}}
+	if b.Opened != "" {
+		e.Opened = &b.Opened
+	}
 	if b.Delivered != "" {
 		e.Delivered = &b.Delivered
 	}
