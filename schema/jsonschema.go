@@ -158,12 +158,23 @@ func jsonPoint(p *Point) node {
 	}
 	return node{
 		"type":              []string{"object", "null"},
-		"description":       strings.TrimSpace(p.Title + " [" + p.Unit + "]. " + p.How + " " + p.Caution),
+		"description":       p.describe(),
 		"properties":        properties,
 		"patternProperties": node{p.keyRegexp(): node{"anyOf": value}},
 
 		"additionalProperties": false,
 	}
+}
+
+// describe tells a person what the point is, how and with what it is measured,
+// when, and what misleads or hurts.
+func (p *Point) describe() string {
+	unit := ""
+	if p.Unit != "" {
+		unit = " [" + p.Unit + "]"
+	}
+	text := fmt.Sprintf("%s%s. %s With: %s. At: %s.", p.Title, unit, p.How, p.With, strings.Join(p.Stages, ", "))
+	return strings.TrimSpace(text + " " + p.Caution)
 }
 
 func (p *Point) keyRegexp() string {

@@ -5,7 +5,6 @@ type Stage struct {
 	Name    string
 	Title   string
 	AsBuilt bool // its readings describe the engine as it will run, not parts as they came (R1)
-	Running bool // may still be recorded after delivery (R18)
 }
 
 // Stages lists the stages in working order. A rebuild begins with the first
@@ -28,7 +27,7 @@ var Stages = []Stage{
 	{Name: "running-in", Title: "running in", AsBuilt: true},
 	{Name: "dyno", Title: "dyno", AsBuilt: true},
 	{Name: "delivery", Title: "delivery", AsBuilt: true},
-	{Name: "running", Title: "in the customer's hands", Running: true},
+	{Name: "running", Title: "in the customer's hands"},
 }
 
 // FindStage returns the stage of that name and its place in working order, or
