@@ -22,8 +22,8 @@ type State struct {
 // Build is one life of an engine between two deliveries.
 type Build struct {
 	Number    int
-	Opened    string // first day a record of it was made
-	Delivered string // day of its delivery change, "" while it is open
+	Opened    string         // first day a record of it was made
+	Delivered string         // day of its delivery change, "" while it is open
 	Hours     string         // running hours of the engine at its delivery, or the last given, with their error
 	HoursFrom *record.Record // the record that gives them, nil where none does
 	Commit    string
