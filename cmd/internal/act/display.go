@@ -2,11 +2,13 @@ package act
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"stackbook/record"
 	"stackbook/record/figure"
+	"stackbook/schema"
 	"stackbook/schema/quantity"
 )
 
@@ -30,7 +32,8 @@ var moreDecimals = map[string]int{"in": 2, "in3": 1, "bar": 2, "psi": 1, "kgf.m"
 func displayOf(b *record.Record) Display {
 	d := Display{map[quantity.Dimension]string{}}
 	for key, dims := range displayed {
-		if symbol := b.Text("units." + key); symbol != "" {
+		choices := schema.Book.Find("units").Find(key).Choices
+		if symbol := b.Text("units." + key); slices.Contains(choices, symbol) {
 			for _, dim := range dims {
 				d.unit[dim] = symbol
 			}

@@ -13,8 +13,8 @@ func (s *Shop) History(name string) (*history.Life, *Loaded, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if last.Engine == nil {
-		return nil, nil, last.Problems
+	if last.Engine == nil || last.Engine.Build < 1 || last.Engine.Build > 99 {
+		return nil, nil, last.Problems // without a build there is no life to tell
 	}
 	var states []history.State
 	for n := 1; n < last.Engine.Build; n++ {

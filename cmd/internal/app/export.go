@@ -86,11 +86,48 @@ func (a *app) exportTo(file string, write func(w io.Writer) error) error {
 		return write(a.Out)
 	}
 	file = a.path(file)
+	if err := a.mayWrite(file); err != nil {
+		return err
+	}
+	if info, err := os.Stat(file); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return writeThrough(file, write)
+	}
 	if err := writeFile(file, func(f *os.File) error { return write(f) }); err != nil {
 		return err
 	}
 	a.remark("written: %s", file)
 	return nil
+}
+
+// mayWrite refuses what a sheet must never replace: what git keeps, and the
+// book's own records.
+func (a *app) mayWrite(file string) error {
+	s, err := a.shop()
+	if err != nil {
+		return err
+	}
+	rel, err := s.Book.Rel(file)
+	if err != nil {
+		return nil // outside the book
+	}
+	for _, part := range strings.Split(rel, "/") {
+		if part == ".git" {
+			return &act.UsageError{Message: file + " belongs to git", Mend: "name a file of your own"}
+		}
+	}
+	if strings.HasSuffix(rel, ".yaml") || strings.HasPrefix(rel, ".git") {
+		return &act.UsageError{Message: file + " is a file of the book", Mend: "name a file that ends in .html, .md or .json"}
+	}
+	return nil
+}
+
+// writeThrough writes into a pipe or device that is there.
+func writeThrough(file string, write func(w io.Writer) error) error {
+	f, err := os.OpenFile(file, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	return errors.Join(write(f), f.Close())
 }
 
 func writeSheet(w io.Writer, form string, d *page.Document) error {
