@@ -121,8 +121,15 @@ func (r repository) complete() (repository, error) {
 		return r, fmt.Errorf("%s: core.worktree moves the work tree to %s, which stackbook does not follow; a linked work tree (git worktree add) does the same",
 			r.dir, tree)
 	}
-	if cfg.Section("core").Option("repositoryformatversion") != "1" {
+	switch version := cfg.Section("core").Option("repositoryformatversion"); version {
+	case "1":
+	case "", "0":
+		if o := cfg.Section("extensions").Option("objectformat"); o != "" && o != "sha1" {
+			return r, fmt.Errorf("%s: extensions.objectFormat = %s needs core.repositoryformatversion = 1; git refuses this repository too", r.dir, o)
+		}
 		return r, nil
+	default:
+		return r, fmt.Errorf("%s: the repository has format %s, and stackbook reads up to 1; use a newer stackbook", r.dir, version)
 	}
 	for _, o := range cfg.Section("extensions").Options {
 		if err := r.extend(strings.ToLower(o.Key), strings.ToLower(o.Value)); err != nil {

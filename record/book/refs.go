@@ -54,7 +54,10 @@ func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
 func (b *Book) parseRef(name, text string) (objects.ID, string, error) {
 	text = strings.TrimRight(text, " \t\r\n")
 	if target, ok := strings.CutPrefix(text, "ref:"); ok {
-		return "", strings.TrimSpace(target), nil
+		if target = strings.TrimSpace(target); !strings.HasPrefix(target, "refs/") || !filepath.IsLocal(target) || strings.Contains(target, "..") {
+			return "", "", fmt.Errorf("the ref %s is damaged: it names %.50q, which is no ref", name, target)
+		}
+		return "", target, nil
 	}
 	if id := objects.ID(text); b.repo.format.Valid(id) {
 		return id, "", nil
