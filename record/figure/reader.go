@@ -114,7 +114,7 @@ func decimalsOfStep(step float64) int {
 	if !(step > 0 && step < 1) {
 		return 0
 	}
-	exponent := -math.Log10(step)
+	exponent := -float64(math.Log10(step))
 	if nearest := math.Round(exponent); math.Abs(exponent-nearest) < 1e-9 {
 		return int(nearest)
 	}
