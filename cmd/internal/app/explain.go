@@ -8,7 +8,6 @@ import (
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/term"
 	"stackbook/record/figure"
-	"stackbook/schema"
 )
 
 func (a *app) explain() *cli.Command {
@@ -80,11 +79,7 @@ func unknownFigure(id string) error {
 	for _, f := range figure.All() {
 		known = append(known, f.ID)
 	}
-	mend := "stackbook figures lists their names"
-	if near := schema.Nearest(id, known); near != "" {
-		mend = "did you mean " + near + "?"
-	}
-	return &act.UsageError{Message: fmt.Sprintf("there is no figure %q", id), Mend: mend}
+	return unknown("figure", id, known, "stackbook figures lists their names")
 }
 
 type explainDocument struct {

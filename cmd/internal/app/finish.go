@@ -9,6 +9,7 @@ import (
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/term"
 	"stackbook/record/book"
+	"stackbook/schema"
 	"stackbook/schema/problem"
 )
 
@@ -146,4 +147,14 @@ func (a *app) printJSON(v any) error {
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
 	return e.Encode(v)
+}
+
+// unknown is the mistake of naming what there is none of; the nearest of those
+// there are is the mend, or else where they are listed.
+func unknown(what, id string, known []string, listed string) error {
+	mend := listed
+	if near := schema.Nearest(id, known); near != "" {
+		mend = "did you mean " + near + "?"
+	}
+	return &act.UsageError{Message: fmt.Sprintf("there is no %s %q", what, id), Mend: mend}
 }

@@ -44,11 +44,7 @@ func unknownFormula(id string) error {
 	for _, f := range rotary.All() {
 		known = append(known, f.ID)
 	}
-	mend := "stackbook reckon lists them"
-	if near := schema.Nearest(id, known); near != "" {
-		mend = "did you mean " + near + "?"
-	}
-	return &act.UsageError{Message: fmt.Sprintf("there is no formula %q", id), Mend: mend}
+	return unknown("formula", id, known, "stackbook reckon lists them")
 }
 
 type formulaEntry struct {
