@@ -16,7 +16,7 @@ type line struct {
 }
 
 // particulars are the keys of a reading beside its value.
-var particulars = [...]string{"instrument", "temperature", "method", "note"}
+var particulars = [...]string{"instrument", "temperature", "method", "by", "note"}
 
 // readings compares the readings of two states of one session: a reading is
 // what it means, whatever unit it is written in.
@@ -70,7 +70,7 @@ func linesOf(s *record.Session) map[string]map[string]line {
 			lines[r.Point.ID] = map[string]line{}
 		}
 		lines[r.Point.ID][r.Key] = line{readLeaf(r), [...]leaf{
-			{r.Instrument, r.Instrument}, temperatureLeaf(r.Temperature), {r.Method, r.Method}, {r.Note, r.Note}}}
+			{r.Instrument, r.Instrument}, temperatureLeaf(r.Temperature), {r.Method, r.Method}, {r.By, r.By}, {r.Note, r.Note}}}
 	}
 	return lines
 }

@@ -39,8 +39,8 @@ func TestReadingsThatCount(t *testing.T) {
 		{"degrees", "coolant_temperature", "housing/2/out: 80 degC", "housing/2/out: 76.5 degC", diff.Reading{At: "housing/2/out", Unit: "degC", From: 80.0, To: 76.5, Digits: [2]int{0, 1}}, -3.5},
 		{"degrees of another scale", "coolant_temperature", "engine/in: 20 degC", "engine/in: 50 degF", diff.Reading{At: "engine/in", Unit: "degC", From: 20.0, To: 10.0, Digits: [2]int{0, 2}}, -10.0},
 		{"gauge pressure", "oil_pressure_idle", "engine: 200 kPa", "engine: 1.5 bar", diff.Reading{At: "engine", Unit: "kPa", From: 200.0, To: 150.0}, -50.0},
-		{"words", "crack_test", "shaft: no mark", "shaft: 'dye mark, 6 mm'", diff.Reading{At: "shaft", From: "no mark", To: "dye mark, 6 mm"}, nil},
-		{"words added", "crack_test", "", "shaft: no mark", diff.Reading{At: "shaft", To: "no mark"}, nil},
+		{"words", "crack_test", "shaft: clear", "shaft: 'cracked'", diff.Reading{At: "shaft", From: "clear", To: "cracked"}, nil},
+		{"words added", "crack_test", "", "shaft: clear", diff.Reading{At: "shaft", To: "clear"}, nil},
 	} {
 		r := diff.Compare(taken(t, c.point, c.before), taken(t, c.point, c.after))
 		require.Len(t, r.Readings, 1, c.name)

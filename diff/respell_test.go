@@ -2,6 +2,7 @@ package diff_test
 
 import (
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -241,42 +242,46 @@ func (s *speller) point(p *schema.Point, n *source.Node, indent string) string {
 	var b strings.Builder
 	unit, hoisted := n.Get("unit"), s.maybe(2)
 	own := unit != nil && s.maybe(2)
-	shared := ""
-	for _, key := range []string{"instrument", "temperature", "method", "note"} {
+	shared := map[string]string{}
+	for _, key := range []string{"instrument", "temperature", "method", "by", "note"} {
 		v := n.Get(key)
 		switch {
 		case v == nil:
 		case hoisted:
 			fmt.Fprintf(&b, "%s%s: %s\n", indent, key, quoted(v.Text()))
 		default:
-			shared += ", " + key + ": " + quoted(v.Text())
+			shared[key] = quoted(v.Text())
 		}
 	}
 	if unit != nil && !own {
 		fmt.Fprintf(&b, "%sunit: %s\n", indent, quoted(unit.Text()))
 	}
 	for _, e := range shuffled(s, n.Entries()) {
-		if !strings.Contains(" unit instrument temperature method note ", " "+e.Key+" ") {
+		if !strings.Contains(" unit instrument temperature method by note ", " "+e.Key+" ") {
 			fmt.Fprintf(&b, "%s%s: %s\n", indent, s.key(e.Key), s.reading(p, e.Value, own, unit, shared))
 		}
 	}
 	return strings.TrimRight(b.String(), "\n")
 }
 
-// reading writes one reading; shared is what it needs to say of itself.
-func (s *speller) reading(p *schema.Point, n *source.Node, own bool, unit *source.Node, shared string) string {
+// reading writes one reading; common is what it needs to say of itself.
+func (s *speller) reading(p *schema.Point, n *source.Node, own bool, unit *source.Node, common map[string]string) string {
 	key := "value"
 	if p.Text {
 		key = "text"
 	}
-	value := n
+	value, particulars := n, maps.Clone(common)
 	if n.Kind() == source.Map {
 		value = n.Get(key)
 		for _, e := range n.Entries() {
 			if e.Key != key {
-				shared += ", " + e.Key + ": " + quoted(e.Value.Text())
+				particulars[e.Key] = quoted(e.Value.Text())
 			}
 		}
+	}
+	shared := ""
+	for _, k := range slices.Sorted(maps.Keys(particulars)) {
+		shared += ", " + k + ": " + particulars[k]
 	}
 	text := s.read(p, value, own, unit)
 	switch {

@@ -72,6 +72,8 @@ func TestTextIsPassedOnAsItIs(t *testing.T) {
 	own := diff.Compare(bare("shop: {a: 1}").written(t), bare("shop: {"+quoted+": "+quoted+"}").written(t))
 	require.Contains(t, own.Changes, diff.Change{Path: "shop." + evil, What: diff.Added, To: evil})
 	mockup := "measurements/2017-02-27-mock-up-KM.yaml"
-	read := diff.Compare(demo(t, "03").state(t, ""), demo(t, "03").replaced(t, mockup, "rotor/2: magnetic particle, no mark, KM", "rotor/2: "+quoted).state(t, ""))
-	require.Equal(t, []diff.Reading{{Point: "crack_test", At: "rotor/2", From: "magnetic particle, no mark, KM", To: evil}}, read.Readings)
+	asRead, asShown := "  crack_test:", "  bore_state: {housing/1: coating whole}\n  crack_test:"
+	before := demo(t, "03").replaced(t, mockup, asRead, asShown)
+	read := diff.Compare(before.state(t, ""), before.replaced(t, mockup, "coating whole", quoted).state(t, ""))
+	require.Equal(t, []diff.Reading{{Point: "bore_state", At: "housing/1", From: "coating whole", To: evil}}, read.Readings)
 }

@@ -144,12 +144,16 @@ func jsonQuantity(dim quantity.Dimension, unit string, required bool) node {
 
 func jsonPoint(p *Point) node {
 	value := []any{node{"type": []string{"number", "string", "null"}}}
-	if !p.Text {
-		value = append(value, node{"type": "array", "items": node{"type": []string{"number", "string"}}})
-	}
 	full := node{}
 	for _, k := range readingKeys {
 		full[k] = node{}
+	}
+	if len(p.Words) > 0 {
+		value = []any{node{"enum": append(anys(p.Words), nil)}}
+		full["text"] = value[0]
+	}
+	if !p.Text {
+		value = append(value, node{"type": "array", "items": node{"type": []string{"number", "string"}}})
 	}
 	value = append(value, node{"type": "object", "properties": full, "additionalProperties": false})
 	properties := node{}
@@ -164,6 +168,14 @@ func jsonPoint(p *Point) node {
 
 		"additionalProperties": false,
 	}
+}
+
+func anys(words []string) []any {
+	list := make([]any, len(words))
+	for i, w := range words {
+		list[i] = w
+	}
+	return list
 }
 
 // describe tells a person what the point is, how and with what it is measured,

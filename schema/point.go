@@ -26,6 +26,7 @@ type Point struct {
 	Dim      quantity.Dimension // zero value with Text set: no number at all
 	Unit     string             // the dictionary's unit
 	Text     bool               // the reading is words: a state, a result
+	Words    []string           // the words it may be, where they are few
 	At       []Pattern          // the kinds of position it is taken at
 	Places   []Pattern          // the places there, after the position; none: the position itself
 	Part     int                // segments of the position that name the part read; 0: the assembly, never carried to another build

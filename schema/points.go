@@ -72,7 +72,11 @@ var assemblyPoints = []Point{
 		Judge: Largest, Low: "0 N m", High: "500 N m", Stages: stages("F"), Priority: 25, With: "beam torque wrench", How: "Plugs out, turned slowly through one whole turn of a rotor; the greatest steady reading."},
 	{ID: "joint_state", Title: "state of the coolant seal", Text: true, At: []Pattern{"joint/housing-*r/front|rear/inner|outer"}, Part: 4,
 		Places: []Pattern{"clock/*n"}, Stages: stages("S"), Priority: 6, With: "eye, picture first",
-		How: "By clock position seen from the front: soft, hard, extruded, cut, missing; the groove and land beside it too."},
+		How: "By clock position seen from the front: soft, hard, extruded, cut, missing."},
+	{ID: "land_corrosion", Title: "corrosion of coolant groove and land", Dim: quantity.Length, Unit: "mm", At: []Pattern{"joint/housing-*r/front|rear/inner|outer"},
+		Places: []Pattern{"clock/*n"}, Judge: Largest, Low: "0 mm", High: "10 mm", Stages: stages("C"), Priority: 6, With: "depth gauge", How: "The deepest pit in the groove or on its land, by clock position seen from the front."},
+	{ID: "oil_jet_state", Title: "state of the oil jets", Text: true, At: []Pattern{"oil/jet", "shaft/lobe/*r"},
+		Stages: stages("CIF"), Priority: 25, With: "pin gauge and light", How: "Bore of each jet, open or blocked, and which way it points."},
 }
 
 var housingPoints = []Point{
@@ -103,9 +107,9 @@ var platePoints = []Point{
 		Judge: Smallest, Low: "0 mm", High: "5 mm", Stages: stages("CW"), Priority: 10, With: "from the thickness and the part's first size", How: "Depth of hard layer or stock still to be taken off."},
 	{ID: "material_removed", Title: "material ever removed", Dim: quantity.Length, Unit: "mm", At: []Pattern{"plate/*p/front|rear"}, Part: 2,
 		Judge: Largest, Low: "0 mm", High: "5 mm", Stages: stages("W"), Priority: 10, With: "from the thickness before and after", How: "The sum over the plate's life."},
-	{ID: "crack_test", Title: "crack test", Text: true, At: []Pattern{"shaft", "rotor/*r", "rotor/*r/gear", "gear/front|centre|rear", "gear/*n", "counterweight/front|rear", "flywheel", "housing/*r", "plate/*p"}, Part: 2,
+	{ID: "crack_test", Title: "crack test", Text: true, Words: []string{"clear", "mark", "cracked"}, At: []Pattern{"shaft", "rotor/*r", "rotor/*r/gear", "gear/front|centre|rear", "gear/*n", "counterweight/front|rear", "flywheel", "housing/*r", "plate/*p"}, Part: 2,
 		Stages: stages("CIK"), Priority: 11, With: "magnetic particle for steel and iron, dye for aluminium and ceramics",
-		How: "Method, result and place of any mark; who tested it goes in the note.", Caution: "This is the record of burst safety: what was not tested says so."},
+		How: "The result; method and who tested it beside it, the place and length of any mark in the note.", Caution: "This is the record of burst safety: a part that was not tested has an empty line, never a result."},
 }
 
 var shaftPoints = []Point{

@@ -22,15 +22,16 @@ type Reading struct {
 	Instrument  string
 	Temperature string
 	Method      string
+	By          string // who read or tested it, where not the session's
 	Note        string
 	Node        *source.Node // where the value stands
 }
 
 // groupKeys are the keys of a point's readings that are no positions.
-var groupKeys = []string{"unit", "instrument", "temperature", "method", "note"}
+var groupKeys = []string{"unit", "instrument", "temperature", "method", "by", "note"}
 
 // readingKeys are the keys of a reading written out as a mapping (R20).
-var readingKeys = []string{"value", "between", "text", "unit", "instrument", "temperature", "method", "note"}
+var readingKeys = []string{"value", "between", "text", "unit", "instrument", "temperature", "method", "by", "note"}
 
 func isOneOf(word string, list []string) bool {
 	for _, w := range list {
@@ -96,6 +97,9 @@ func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
 	}
 	if v := text(n.Get("method")); v != "" {
 		into.Method = v
+	}
+	if v := text(n.Get("by")); v != "" {
+		into.By = v
 	}
 	if v := text(n.Get("note")); v != "" {
 		into.Note = v
@@ -185,8 +189,7 @@ func (r *pointReader) scalar(reading Reading, n *source.Node) {
 		return
 	}
 	if r.point.Text {
-		reading.Text = n.Text()
-		r.readings = append(r.readings, reading)
+		r.words(reading, n)
 		return
 	}
 	if q, ok := r.number(n, r.unit); ok {
@@ -267,8 +270,7 @@ func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.
 	case value == nil:
 		// Not taken; the note may say why.
 	case key == "text":
-		reading.Text = value.Text()
-		r.readings = append(r.readings, reading)
+		r.words(reading, value)
 	case key == "between":
 		r.interval(reading, value, unit)
 	case value.Kind() == source.List:
@@ -279,6 +281,21 @@ func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.
 			r.readings = append(r.readings, reading)
 		}
 	}
+}
+
+// words takes a reading in words; where the point knows only a few, it is one
+// of them, and all else belongs beside it.
+func (r *pointReader) words(reading Reading, n *source.Node) {
+	if known := r.point.Words; len(known) > 0 && !isOneOf(n.Text(), known) {
+		mend := "write one of: " + strings.Join(known, ", ") + "; the rest goes under method, by and note"
+		if near := Nearest(n.Text(), known); near != "" {
+			mend = "did you mean " + near + "? the rest goes under method, by and note"
+		}
+		r.add(n, "word", fmt.Sprintf("%s: %q is not one of the words for it", r.point.ID, n.Text()), mend)
+		return
+	}
+	reading.Text = n.Text()
+	r.readings = append(r.readings, reading)
 }
 
 // oneValue finds the one of value, between and text that is given. Two of them,

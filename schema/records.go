@@ -39,6 +39,9 @@ var Measurements = group("measurements", "one measuring session",
 	free("shop", "the shop's own fields, free in form"),
 )
 
+// Whereabouts are the places a part can be besides in an engine.
+var Whereabouts = []string{"shelf", "scrap", "out for plating", "out for work", "lent", "sent back", "kept as evidence", "another engine"}
+
 // Change is one change, event or note.
 var Change = group("change", "one change, event or note",
 	name("format", "change/1").must(),
@@ -67,15 +70,28 @@ var Change = group("change", "one change, event or note",
 			words("cause", "the cause").must(),
 			choice("certainty", "how sure", "confirmed", "probable", "unknown", "no proven part").must())),
 		words("settlement", "what was agreed")),
+	group("counts", "what the engine has gone through since the count before, from its logger or its owner",
+		whole("over_revs", "times over the momentary speed limit"),
+		whole("heat_events", "times over the coolant stop"),
+		whole("cold_starts", "starts from cold"),
+		whole("stored_months", "months laid up")),
 	keyed("recorded", "values from a logger, a telephone call or a bench: with their units", OwnKey, words("", "a value")),
 	words("source", "where this comes from: telephone, logger file, letter"),
 	words("receipt", "how receipt was confirmed"),
 	words("kept", "parts and samples kept: which, where, until when"),
 	series("removed", "parts taken out: serials, lots and where they went", group("", "one part",
-		at("from", "the position it left").must(),
+		at("from", "the position it was fitted at").must(),
+		at("found_at", "the position it was found at, where that is another"),
 		code("serial", "serial number"),
 		code("lot", "lot, batch or bag"),
-		words("to", "where it went: shelf, scrap, sent back"))).known("from"),
+		amount("hours", quantity.Time, "h", "hours the part had run in all, in every engine").within("0 h", "100000 h"),
+		choice("to", "where it went", Whereabouts...),
+		words("where", "the shelf, the borrower, who works on it, the engine it goes to"),
+		words("note", "anything else"))).known("from"),
+	series("raw_files", "files too large for the book, such as a logger's", group("", "one file",
+		words("file", "its name").must(),
+		code("sha256", "SHA-256 of the file"),
+		words("kept", "where it is kept"))).known("file"),
 	photos,
 	words("note", "anything else"),
 	free("shop", "the shop's own fields, free in form"),
@@ -94,6 +110,9 @@ var Book = group("book", "the book itself",
 		Field{Key: "power", Help: "powers", Type: Choice, Choices: []string{"kW", "hp", "metric hp"}},
 		Field{Key: "volume", Help: "chamber volumes", Type: Choice, Choices: []string{"cm3", "in3"}},
 		Field{Key: "temperature", Help: "temperatures", Type: Choice, Choices: []string{"degC", "degF"}}),
+	group("intervals", "the shop's own intervals, in running hours",
+		amount("crack_test", quantity.Time, "h", "from one crack test to the next, of every part that must not burst: shaft, rotors, gears, counterweights, flywheel").within("1 h", "100000 h"),
+		amount("opening", quantity.Time, "h", "from delivery to opening the engine").within("1 h", "100000 h")),
 	words("note", "anything else"),
 )
 
@@ -117,22 +136,36 @@ var Limits = group("limits", "a limit set of the shop's own",
 		words("note", "anything else"))).must(),
 )
 
-// Part is one part or lot and its whereabouts, when not only in an engine.
+// Part is one part or lot and its whereabouts: a part that is in no engine, or
+// was in more than one. A part bears a serial; a bag or batch of parts without
+// serials bears a lot and a number of pieces.
 var Part = group("part", "a part or lot and its whereabouts",
 	name("format", "part/1").must(),
-	code("serial", "serial number"),
+	code("serial", "serial number of a single part"),
 	code("lot", "lot, batch or bag"),
 	code("part", "part number"),
 	code("supplier", "the supplier's code"),
 	words("what", "what it is").must(),
 	words("material", "material"),
-	choice("whereabouts", "where it is", "shelf", "scrap", "out for plating", "out for work", "lent", "sent back", "fitted", "kept as evidence"),
-	words("where", "the shelf, the borrower, the engine and position"),
-	day("since", "since when"),
-	amount("hours", quantity.Time, "h", "hours it has run"),
+	words("papers", "papers that came with it, and where they are kept"),
+	day("received", "the day it came to the shop"),
+	whole("pieces", "pieces in the lot when it came"),
+	testEvery,
+	series("whereabouts", "where it has been besides in an engine, one entry a move, the latest last", group("", "one move",
+		day("since", "the day it came there").must(),
+		choice("is", "where it is", Whereabouts...).must(),
+		words("where", "the shelf, the borrower, who works on it, the engine and position"),
+		amount("hours", quantity.Time, "h", "hours the part had run in all by then").within("0 h", "100000 h"),
+		amount("hours_error", quantity.Time, "h", "how far the hours may be off").within("0 h", "100000 h"),
+		whole("pieces", "pieces of a lot that went there"),
+		words("why", "why it went there"),
+		words("by", "who moved it, by initials"))),
 	words("note", "anything else"),
 	free("shop", "the shop's own fields, free in form"),
 )
+
+// testEvery is a part's own interval; the book's stands in book.yaml.
+var testEvery = amount("test_every", quantity.Time, "h", "running hours of the part from one crack test to the next").within("1 h", "100000 h")
 
 // Kinds lists the kinds of record by the word before the slash of their
 // format line.

@@ -232,7 +232,7 @@ func TestR1OtherSpellingsMoveNothing(t *testing.T) {
 			s.replace(t, mockUp, "rotor/2/face/1: 27.9", `rotor/2/face/1: {value: 27.9, note: "three fillings"}`)
 		},
 		"an older run": func(s *shelf) { s.replace(t, "measurements/2017-05-04-dyno-KM.yaml", "[8400, 179.6]", "[8400, 190.0]") },
-		"a crack test": func(s *shelf) { s.replace(t, mockUp, "no mark, TR", "no mark, KM") },
+		"a crack test": func(s *shelf) { s.replace(t, mockUp, "{text: clear, method: magnetic particle, by: TR}", "mark") },
 	} {
 		changed := demo.clone()
 		change(changed)
