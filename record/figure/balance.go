@@ -163,7 +163,7 @@ func (l *Look) permissible() float64 {
 // It has a look of its own: a residual that was never read has its limit all
 // the same, and a grade that cannot be worked leaves the reading standing.
 func residualLimit(l *Look, at string) (Limit, bool) {
-	own := newLook(l.reader, at)
+	own := newLook(l.from, at)
 	most := own.permissible()
 	if len(own.missing) > 0 || own.failed != nil {
 		return Limit{}, false

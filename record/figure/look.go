@@ -59,7 +59,7 @@ func (n Num) Plus(o Num) float64 {
 // so is every one that is not there. A figure goes on with zeros after a
 // missing value; what it then returns is not used.
 type Look struct {
-	reader   *reader
+	from     values
 	at       string
 	inputs   []Input
 	noted    map[string]bool
@@ -70,12 +70,9 @@ type Look struct {
 	written  int  // decimals of the values read, in the dictionary's unit of their point
 }
 
-func newLook(r *reader, at string) *Look {
-	return &Look{reader: r, at: at, noted: map[string]bool{}}
+func newLook(from values, at string) *Look {
+	return &Look{from: from, at: at, noted: map[string]bool{}}
 }
-
-// Engine is the engine looked at.
-func (l *Look) Engine() *record.Engine { return l.reader.engine }
 
 func (l *Look) note(in Input) {
 	if !l.noted[in.Path] {
@@ -104,7 +101,7 @@ func (l *Look) Spec(path string) Num {
 
 // Maybe reads a quantity of the spec that may be left out.
 func (l *Look) Maybe(path string) (Num, bool) {
-	e := l.reader.quantity(path)
+	e := l.from.at(what{spec, path, ""})
 	if len(e.values) == 0 {
 		return Num{}, false
 	}
@@ -114,35 +111,20 @@ func (l *Look) Maybe(path string) (Num, bool) {
 
 // Rotors is the number of rotors, which must be there.
 func (l *Look) Rotors() int {
-	spec := l.Engine().Spec
-	if l.Engine().Rotors == 0 {
-		l.miss("geometry.rotors in spec.yaml")
-	}
-	if n := spec.Node("geometry.rotors"); n != nil {
-		l.note(Input{Path: "spec.yaml geometry.rotors", Key: "geometry.rotors", Name: "geometry.rotors", Ref: spec.Ref(n), Text: n.Text(), Unit: "1", SI: float64(l.Engine().Rotors), Exact: n.Text(), Origin: record.Nominal})
-	}
-	return l.Engine().Rotors
+	return int(l.Count("geometry.rotors"))
 }
 
 // List reads a list of quantities of the spec, one for each rotor.
 func (l *Look) List(path string) []float64 {
-	spec := l.Engine().Spec
-	n := spec.Node(path)
-	if n == nil || len(n.Items()) == 0 {
+	e := l.from.at(what{specList, path, ""})
+	if len(e.values) == 0 {
 		l.miss(path + " in spec.yaml")
 		return nil
 	}
 	var list []float64
-	field := spec.Field.At(path)
-	for i, item := range n.Items() {
-		q, err := schema.ParseQuantity(item.Text(), field.Of.Dim, field.Of.Unit)
-		if err != nil {
-			l.miss(path + " in spec.yaml")
-			return nil
-		}
-		name := fmt.Sprintf("%s.%d", path, i+1)
-		l.note(Input{Path: "spec.yaml " + name, Key: name, Name: name, Ref: spec.Ref(item), Text: q.String(), Unit: field.Of.Unit, SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal})
-		list = append(list, q.SI())
+	for i, v := range e.values {
+		l.note(e.inputs[i])
+		list = append(list, v.SI)
 	}
 	if len(list) != l.Rotors() {
 		l.fail(fmt.Errorf("%s has %d entries for %d rotors", path, len(list), l.Rotors()))
@@ -169,7 +151,7 @@ func (l *Look) readings(id, position string) []placed {
 // values gives the values of a point that count at a position, one a place;
 // where nothing was read, the spec's nominal value, if it has one.
 func (l *Look) values(id, position string) []placed {
-	e := l.reader.readings(id, position)
+	e := l.from.at(what{reading, id, position})
 	for _, in := range e.inputs {
 		l.note(in)
 	}
@@ -247,7 +229,7 @@ func (l *Look) SmallestBut(id, position, but string) Num {
 
 // Has tells whether a point has a reading that counts at a position.
 func (l *Look) Has(id, position string) bool {
-	return l.reader.readings(id, position).counted > 0
+	return l.from.at(what{reading, id, position}).counted > 0
 }
 
 // in are the named arguments of a formula; a list goes under lists.
@@ -335,13 +317,11 @@ func sortInputs(list []Input) {
 
 // Count reads a whole number of the spec that must be there.
 func (l *Look) Count(path string) float64 {
-	spec := l.Engine().Spec
-	n := spec.Node(path)
-	if n == nil || n.IsNull() {
+	e := l.from.at(what{specCount, path, ""})
+	if len(e.values) == 0 {
 		l.miss(path + " in spec.yaml")
 		return 0
 	}
-	value := float64(spec.Number(path))
-	l.note(Input{Path: "spec.yaml " + path, Key: path, Name: path, Ref: spec.Ref(n), Text: n.Text(), Unit: "1", SI: value, Exact: n.Text(), Origin: record.Nominal})
-	return value
+	l.note(e.inputs[0])
+	return e.values[0].SI
 }

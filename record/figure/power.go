@@ -1,38 +1,33 @@
 package figure
 
-import (
-	"fmt"
-	"strings"
-
-	"stackbook/record"
-)
+import "stackbook/record"
 
 var power = []*Figure{
 	{
 		ID: "power.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
 		Note: "as run, at the place the dyno took it; less than 2 % on one dyno is no change", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestRow(rowPower).value },
+		Work: func(l *Look, _ string) float64 { return l.bestPower().value },
 	},
 	{
 		ID: "power.peak_speed", Topic: TopicPower, Title: "at this speed", Unit: "rpm", Decimals: 0, At: at("engine"), Words: "speed of the row with the greatest power", Source: "the reading itself", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestRow(rowPower).speed },
+		Work: func(l *Look, _ string) float64 { return l.bestPower().speed },
 	},
 	{
 		ID: "power.per_rotor", NoChange: 0.02, Topic: TopicPower, Title: "greatest power of one rotor", Unit: "kW", Decimals: 1, At: at("engine"), Words: "greatest power over the number of rotors", Source: commonPractice, Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestRow(rowPower).value / float64(max(1, l.Rotors())) },
+		Work: func(l *Look, _ string) float64 { return l.bestPower().value / float64(max(1, l.Rotors())) },
 	},
 	{
 		ID: "torque.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestRow(rowTorque).value },
+		Work: func(l *Look, _ string) float64 { return l.bestTorque().value },
 	},
 	{
 		ID: "torque.peak_speed", Topic: TopicPower, Title: "at this speed", Unit: "rpm", Decimals: 0, At: at("engine"), Words: "speed of the row with the greatest torque", Source: "the reading itself", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestRow(rowTorque).speed },
+		Work: func(l *Look, _ string) float64 { return l.bestTorque().speed },
 	},
 	{
 		ID: "power.bmep", NoChange: 0.02, Topic: TopicPower, Title: "brake mean effective pressure at greatest torque", Unit: "bar", Decimals: 2, At: at("engine"), Formula: "bmep", Only: hasRun,
 		Work: func(l *Look, _ string) float64 {
-			args := in{"torque": l.bestRow(rowTorque).value, "rotors": float64(l.Rotors()), "swept-volume": l.sweptVolume()}
+			args := in{"torque": l.bestTorque().value, "rotors": float64(l.Rotors()), "swept-volume": l.sweptVolume()}
 			return l.Formula("bmep", "bmep", args, nil)
 		},
 	},
@@ -47,17 +42,17 @@ func hasRun(e *record.Engine) bool {
 type best struct{ value, speed float64 }
 
 // bestRow goes through the rows of the run that counts, each one noted.
-func (l *Look) bestRow(of func(l *Look, row record.Row, speed float64) (float64, bool)) best {
-	table, session := l.Engine().Run()
-	if table == nil {
+func (l *Look) bestRow(wanted, other string) best {
+	e := l.from.at(what{run, "", ""})
+	if len(e.rows) == 0 {
 		l.miss("tables.dyno in a session")
 		return best{}
 	}
 	var b best
 	found := false
-	for _, row := range table.Rows {
-		speed := l.cell(session, row, "speed")
-		if v, ok := of(l, row, speed); ok && (!found || v > b.value) {
+	for _, row := range e.rows {
+		speed, _ := l.cell(e, row, "speed")
+		if v, ok := l.rowValue(e, row, speed, wanted, other); ok && (!found || v > b.value) {
 			b, found = best{v, speed}, true
 		}
 	}
@@ -67,38 +62,31 @@ func (l *Look) bestRow(of func(l *Look, row record.Row, speed float64) (float64,
 	return b
 }
 
-// cellUnits are the dictionary's units of the columns the figures read.
-var cellUnits = map[string]string{"speed": "rpm", "torque": "N m", "power": "kW"}
-
-// cell notes and gives one cell of a row.
-func (l *Look) cell(session *record.Session, row record.Row, column string) float64 {
-	q := row.Cells[column]
-	name := fmt.Sprintf("dyno %s at %s", column, row.Cells["speed"])
-	l.note(Input{Path: strings.TrimPrefix(session.Path, l.Engine().Folder+"/") + " " + strings.ReplaceAll(name, " ", "_"), Key: "tables.dyno." + row.Cells["speed"].String() + "." + column, Name: name,
-		Ref: row.Ref, Text: q.String(), Unit: cellUnits[column], SI: q.SI(), Exact: q.Canonical(), Origin: record.Measured})
-	return q.SI()
-}
-
-// rowPower is the power of a row: as measured, or from its torque.
-func rowPower(l *Look, row record.Row, speed float64) (float64, bool) {
-	return rowValue(l, row, speed, "power", "torque")
-}
-
-// rowTorque is the torque of a row: as measured, or from its power.
-func rowTorque(l *Look, row record.Row, speed float64) (float64, bool) {
-	return rowValue(l, row, speed, "torque", "power")
+// cell notes and gives one cell of a row, where it was filled in.
+func (l *Look) cell(e *entry, r row, column string) (float64, bool) {
+	i, ok := r.cells[column]
+	if !ok {
+		return 0, false
+	}
+	l.note(e.inputs[i])
+	return e.values[i].SI, true
 }
 
 // rowValue takes the wanted column where it was filled in and works it from
 // the other one where not.
-func rowValue(l *Look, row record.Row, speed float64, wanted, other string) (float64, bool) {
-	_, session := l.Engine().Run()
-	has := func(column string) bool { _, ok := row.Cells[column]; return ok }
-	switch {
-	case has(wanted):
-		return l.cell(session, row, wanted), true
-	case has(other):
-		return l.Formula(wanted, wanted, in{other: l.cell(session, row, other), "speed": speed}, nil), true
+func (l *Look) rowValue(e *entry, r row, speed float64, wanted, other string) (float64, bool) {
+	if v, ok := l.cell(e, r, wanted); ok {
+		return v, true
 	}
-	return 0, false
+	v, ok := l.cell(e, r, other)
+	if !ok {
+		return 0, false
+	}
+	return l.Formula(wanted, wanted, in{other: v, "speed": speed}, nil), true
 }
+
+// bestPower is the row of the greatest power: as measured, or from its torque.
+func (l *Look) bestPower() best { return l.bestRow("power", "torque") }
+
+// bestTorque is the row of the greatest torque: as measured, or from its power.
+func (l *Look) bestTorque() best { return l.bestRow("torque", "power") }

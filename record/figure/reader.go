@@ -11,49 +11,136 @@ import (
 	"stackbook/schema/quantity"
 )
 
-// reader holds what the looks of one engine share: each value is read once,
+// kind is where a value is kept.
+type kind int
+
+// The kinds of place a figure reads from.
+const (
+	spec      kind = iota // one quantity of the spec
+	specList              // a list of quantities of the spec, one a rotor
+	specCount             // a whole number of the spec
+	reading               // a point at a position: one value a place
+	run                   // the rows of the dyno run that counts
+)
+
+// what names one thing a figure reads: a path of the spec, or a point and its
+// position.
+type what struct {
+	kind     kind
+	id       string
+	position string
+}
+
+// values is where a look reads from: an engine's records, the same with some
+// values moved a little, or those of two states mixed.
+type values interface{ at(w what) *entry }
+
+// reader reads the records of one engine. What the looks share is read once,
 // however many figures ask for it.
 type reader struct {
 	engine *record.Engine
-	spec   map[string]*entry
-	read   map[string]*entry
+	known  map[what]*entry
 }
 
-// entry is what stands at one path of the spec, or what was read of one point
-// at one position.
+// entry is what stands in one place.
 type entry struct {
 	inputs   []Input
-	values   []placed
-	written  int // decimals of the readings
-	counted  int // readings that count, those in words among them
+	values   []placed // one each input, in the same order
+	written  int      // decimals of the readings
+	counted  int      // readings that count, those in words among them
+	rows     []row    // of a run
 	problems problem.List
 }
 
+// row is one row of a dyno run; its cells are the entry's inputs and values of
+// the same numbers.
+type row struct{ cells map[string]int }
+
 func newReader(e *record.Engine) *reader {
-	return &reader{engine: e, spec: map[string]*entry{}, read: map[string]*entry{}}
+	return &reader{engine: e, known: map[what]*entry{}}
+}
+
+func (r *reader) at(w what) *entry {
+	e, ok := r.known[w]
+	if !ok {
+		e = r.read(w)
+		r.known[w] = e
+	}
+	return e
+}
+
+func (r *reader) read(w what) *entry {
+	switch w.kind {
+	case spec:
+		return r.quantity(w.id)
+	case specList:
+		return r.list(w.id)
+	case specCount:
+		return r.count(w.id)
+	case run:
+		return r.run()
+	}
+	return r.readings(w.id, w.position)
+}
+
+// add takes in one value with what it came from.
+func (e *entry) add(in Input, place string, n Num) {
+	e.inputs = append(e.inputs, in)
+	e.values = append(e.values, placed{place, n})
 }
 
 // quantity reads a quantity of the spec; the entry has no value where none is
 // written.
 func (r *reader) quantity(path string) *entry {
-	if known, ok := r.spec[path]; ok {
-		return known
-	}
 	e := &entry{}
 	if q, ref, ok := r.engine.Spec.Quantity(path); ok {
-		e.values = []placed{{"", Num{q.SI(), &q}}}
-		e.inputs = []Input{{Path: "spec.yaml " + path, Key: path, Name: path, Ref: ref, Text: q.String(), Unit: r.engine.Spec.Field.At(path).Unit, SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal}}
+		e.add(specInput(path, ref, q, r.engine.Spec.Field.At(path).Unit), "", Num{q.SI(), &q})
 	}
-	r.spec[path] = e
+	return e
+}
+
+func specInput(path string, ref record.Ref, q quantity.Quantity, unit string) Input {
+	return Input{Path: "spec.yaml " + path, Key: path, Name: path, Ref: ref, Text: q.String(), Unit: unit, SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal}
+}
+
+// list reads a list of quantities of the spec; one that cannot be read whole
+// is none.
+func (r *reader) list(path string) *entry {
+	e := &entry{}
+	n := r.engine.Spec.Node(path)
+	if n == nil {
+		return e
+	}
+	field := r.engine.Spec.Field.At(path).Of
+	for i, item := range n.Items() {
+		q, err := schema.ParseQuantity(item.Text(), field.Dim, field.Unit)
+		if err != nil {
+			return &entry{}
+		}
+		e.add(specInput(fmt.Sprintf("%s.%d", path, i+1), r.engine.Spec.Ref(item), q, field.Unit), "", Num{SI: q.SI()})
+	}
+	return e
+}
+
+// count reads a whole number of the spec.
+func (r *reader) count(path string) *entry {
+	e := &entry{}
+	n := r.engine.Spec.Node(path)
+	if n == nil || n.IsNull() {
+		return e
+	}
+	value := float64(r.engine.Spec.Number(path))
+	if path == "geometry.rotors" {
+		value = float64(r.engine.Rotors)
+	}
+	if value > 0 {
+		e.add(Input{Path: "spec.yaml " + path, Key: path, Name: path, Ref: r.engine.Spec.Ref(n), Text: n.Text(), Unit: "1", SI: value, Exact: n.Text(), Origin: record.Nominal}, "", Num{SI: value})
+	}
 	return e
 }
 
 // readings reads a point at a position: what counts, one value a place.
 func (r *reader) readings(id, position string) *entry {
-	key := id + " " + position
-	if known, ok := r.read[key]; ok {
-		return known
-	}
 	point := schema.FindPoint(id)
 	counted, problems := r.engine.Counting(point, position)
 	e := &entry{counted: len(counted), problems: problems}
@@ -62,12 +149,41 @@ func (r *reader) readings(id, position string) *entry {
 		if !ok {
 			continue
 		}
-		e.inputs = append(e.inputs, Input{Path: strings.TrimPrefix(c.Session.Path, r.engine.Folder+"/") + " " + id + " " + c.Key, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
-			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From})
-		e.values = append(e.values, placed{c.Place, Num{q.SI(), &q}})
+		e.add(Input{Path: r.inFolder(c.Session) + " " + id + " " + c.Key, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
+			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From}, c.Place, Num{q.SI(), &q})
 		e.written = max(e.written, DecimalsIn(point, c.Reading))
 	}
-	r.read[key] = e
+	return e
+}
+
+func (r *reader) inFolder(s *record.Session) string {
+	return strings.TrimPrefix(s.Path, r.engine.Folder+"/")
+}
+
+// cellUnits are the dictionary's units of the columns the figures read.
+var cellUnits = map[string]string{"speed": "rpm", "torque": "N m", "power": "kW"}
+
+// run reads the rows of the dyno run that counts.
+func (r *reader) run() *entry {
+	e := &entry{}
+	table, session := r.engine.Run()
+	if table == nil {
+		return e
+	}
+	for _, one := range table.Rows {
+		cells := map[string]int{}
+		for _, column := range []string{"speed", "torque", "power"} {
+			q, ok := one.Cells[column]
+			if !ok {
+				continue
+			}
+			name := fmt.Sprintf("dyno %s at %s", column, one.Cells["speed"])
+			cells[column] = len(e.values)
+			e.add(Input{Path: r.inFolder(session) + " " + strings.ReplaceAll(name, " ", "_"), Key: "tables.dyno." + one.Cells["speed"].String() + "." + column, Name: name,
+				Ref: one.Ref, Text: q.String(), Unit: cellUnits[column], SI: q.SI(), Exact: q.Canonical(), Origin: record.Measured}, "", Num{SI: q.SI()})
+		}
+		e.rows = append(e.rows, row{cells})
+	}
 	return e
 }
 
