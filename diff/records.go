@@ -6,6 +6,7 @@ import (
 
 	"stackbook/record"
 	"stackbook/schema"
+	"stackbook/schema/quantity"
 	"stackbook/schema/source"
 )
 
@@ -206,6 +207,10 @@ func canonical(f *schema.Field, n *source.Node) string {
 	switch f.Type {
 	case schema.Quantity:
 		if q, err := schema.ParseQuantity(n.Text(), f.Dim, f.Unit); err == nil {
+			return q.Canonical()
+		}
+	case schema.Amount:
+		if q, err := quantity.Parse(n.Text()); err == nil {
 			return q.Canonical()
 		}
 	case schema.Day:

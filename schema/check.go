@@ -199,6 +199,14 @@ func (f *Field) check(text string, rotors int) error {
 			return err
 		}
 		return sensible(q, f.Low, f.High, f.Dim, f.Unit)
+	case Amount:
+		q, err := quantity.Parse(text)
+		if err != nil {
+			return err
+		}
+		if q.SI() < 0 {
+			return fmt.Errorf("%s is less than nothing", text)
+		}
 	case Flag:
 		if text != "yes" && text != "no" {
 			return fmt.Errorf("%q is neither yes nor no", text)
@@ -220,7 +228,7 @@ func (f *Field) rule() string {
 	switch f.Type {
 	case Day:
 		return "date"
-	case Whole, Quantity:
+	case Whole, Quantity, Amount:
 		return "quantity"
 	case Position:
 		return "position"

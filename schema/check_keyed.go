@@ -82,6 +82,8 @@ func example(f *Field) string {
 		return "2"
 	case Quantity:
 		return exampleQuantity(f)
+	case Amount:
+		return "0.002 mm"
 	case Flag:
 		return "yes"
 	case Choice:

@@ -33,6 +33,7 @@ const (
 	Day                  // 2024-03-02, or 2024-03-02 14:30
 	Whole                // a whole number, zero or more
 	Quantity             // a number with its unit
+	Amount               // a size of any dimension with its unit, or a percentage; zero or more
 	Flag                 // yes or no
 	Choice               // one of the listed words
 	Position             // the name of a position: rotor/2/apex/3
@@ -117,6 +118,10 @@ func amount(key string, dim quantity.Dimension, unit, help string) Field {
 // size is a length that must be greater than zero.
 func size(key, help string) Field {
 	return amount(key, quantity.Length, "mm", help).within("0.0001 mm", "5 m")
+}
+
+func anyAmount(key, help string) Field {
+	return Field{Key: key, Help: help, Type: Amount, Unit: "mm"}
 }
 
 func choice(key, help string, choices ...string) Field {

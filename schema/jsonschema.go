@@ -64,6 +64,8 @@ func jsonType(f *Field) node {
 		return node{"enum": withNull(f)}
 	case Whole:
 		return node{"type": orNull(f, "integer"), "minimum": 0}
+	case Amount:
+		return jsonQuantity(quantity.Length, "mm", false)
 	case Quantity:
 		return jsonQuantity(f.Dim, f.Unit, f.Required)
 	case Day:

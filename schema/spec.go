@@ -18,6 +18,7 @@ var Spec = group("spec", "what is built",
 	specPorting, specInduction, specFuel, specIgnition,
 	specLubrication, specCooling, specExhaust, specFasteners,
 	specBalance, specTargets, specOperating,
+	keyed("uncertainties", "how far a size above may be off, expanded with k = 2, by its path: geometry.eccentricity: 0.01 mm; sizes left out are taken as exact", OwnKey, anyAmount("", "how far it may be off")),
 	photos,
 	free("shop", "the shop's own fields, free in form"),
 )

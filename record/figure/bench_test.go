@@ -40,10 +40,10 @@ func fourRotors(b *testing.B) *record.Engine {
 		{"bearing_bore", "74.064 mm"}, {"pocket_volume", "27.2 cm3"}, {"rotor_mass", "3962 g"}, {"corner_bore", "11.02 mm"}, {"corner_seal_diameter", "10.99 mm"},
 		{"side_groove_width", "1.04 mm"}, {"side_seal_thickness", "1.00 mm"}, {"side_seal_end_gap", "0.10 mm"},
 	}
-	text := "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: mock-up\ndate: 2024-03-02\nby: KM\nreadings:\n"
+	text := "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: mock-up\ndate: 2024-03-02\nby: KM\ninstruments:\n  M: {kind: any, resolution: 0.001 mm, expanded_uncertainty: 0.05 %, serial: M-1}\nreadings:\n"
 	readings := 0
 	for _, v := range values {
-		text += "  " + v.id + ":\n"
+		text += "  " + v.id + ":\n    instrument: M\n"
 		for _, key := range schema.FindPoint(v.id).Keys(4) {
 			text += "    " + key + ": " + v.value + "\n"
 			readings++

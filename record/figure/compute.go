@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"stackbook/record"
+	"stackbook/record/rotary"
 	"stackbook/schema"
 	"stackbook/schema/quantity"
 )
@@ -14,7 +15,7 @@ import (
 // Compute works out every figure the engine's records allow, and says for the
 // rest what is missing. limits may be nil: then nothing is judged.
 func Compute(e *record.Engine, limits *record.LimitSet) *Set {
-	s := &Set{Engine: e, Limits: limits, digest: map[string]string{}}
+	s := &Set{Engine: e, Limits: limits, digest: map[string]string{}, guard: guardOf(limits)}
 	r := newReader(e)
 	for _, f := range All() {
 		if f.Only != nil && !f.Only(e) {
@@ -83,7 +84,8 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	sortInputs(l.inputs)
 	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, Limit: judging, Other: other}
 	result.Origin, result.From = l.origin()
-	result.judge()
+	result.Uncertainty = uncertainty(f, at, r, l)
+	result.judge(s.guard)
 	s.Results = append(s.Results, result)
 }
 
@@ -103,19 +105,38 @@ func (s *Set) miss(f *Figure, l *Look, at string, limit *Limit) {
 	s.Missing = append(s.Missing, m)
 }
 
-// judge holds the value against its limit. A value reckoned from nominal sizes
-// alone has not been measured.
-func (r *Result) judge() {
+// judge holds the value against its limit, with the guard band that k times
+// its standard uncertainty makes on both sides of it. A value reckoned from
+// nominal sizes alone has not been measured.
+func (r *Result) judge(k float64) {
 	switch {
 	case r.Limit == nil || r.Limit.Shown:
 		r.Verdict = NoVerdict
 	case r.Origin == record.Nominal:
 		r.Verdict = Unmeasured
+	case r.Uncertainty != nil:
+		r.Guard = float64(k * r.Uncertainty.Standard)
+		r.Verdict = Verdict(rotary.Decide(r.Value, r.Uncertainty.Standard, k, r.Limit.low(), r.Limit.high()))
 	case r.Limit.holds(r.Value):
 		r.Verdict = Conforms
 	default:
 		r.Verdict = Fails
 	}
+}
+
+// defaultGuard is the k of the guard band where a limit set names none: that
+// of the 2017 edition of ISO 14253-1 for one limit (95 % probability of
+// conforming; from memory).
+const defaultGuard = 1.65
+
+// guardOf is the k of the guard band a limit set names.
+func guardOf(limits *record.LimitSet) float64 {
+	if limits != nil {
+		if q, _, ok := limits.Quantity("guard"); ok {
+			return q.SI()
+		}
+	}
+	return defaultGuard
 }
 
 // limitsOf finds the limit a figure is judged by and the other band of the

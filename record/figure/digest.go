@@ -14,6 +14,9 @@ var errNotFinite = errors.New("the formula gives no finite number for these valu
 func (s *Set) addDigest(inputs []Input) {
 	for _, in := range inputs {
 		s.digest[in.Path] = in.Exact
+		if in.Spread != nil && in.Spread.exact != "" {
+			s.digest[in.Path+" uncertainty"] = in.Spread.exact
+		}
 	}
 }
 

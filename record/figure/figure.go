@@ -101,16 +101,14 @@ type Limit struct {
 	Shown     bool // for reference only: no verdict
 }
 
-// Uncertainty is an expanded uncertainty and its coverage factor, SI.
-type Uncertainty struct{ Expanded, K float64 }
-
 // Result is one figure at one position.
 type Result struct {
 	Figure      *Figure
 	At          string
-	Value       float64 // SI
-	Decimals    int     // digits shown behind the point, in the figure's unit
-	Uncertainty *Uncertainty
+	Value       float64      // SI
+	Decimals    int          // digits shown behind the point, in the figure's unit
+	Uncertainty *Uncertainty // nil: not known
+	Guard       float64      // SI, width of the guard band on each side of a limit; 0: none
 	Verdict     Verdict
 	Limit       *Limit // the one that judges
 	Other       *Limit // the other band of the same line, shown beside it
@@ -190,6 +188,7 @@ type Set struct {
 	Results  []*Result  // by topic, then declared order, then position front to rear
 	Missing  []*Missing // in the same order
 	Problems problem.List
+	guard    float64           // k of the guard band
 	digest   map[string]string // path → canonical value of everything read
 }
 
@@ -222,6 +221,36 @@ func (l *Limit) holds(value float64) bool {
 	low := math.IsNaN(l.Low) || roundTo(value, l.Low) >= roundTo(l.Low, l.Low)
 	high := math.IsNaN(l.High) || roundTo(value, l.High) <= roundTo(l.High, l.High)
 	return low && high
+}
+
+// low and high are the ends of the band, infinite where it is open.
+func (l *Limit) low() float64 {
+	if math.IsNaN(l.Low) {
+		return math.Inf(-1)
+	}
+	return l.Low
+}
+
+func (l *Limit) high() float64 {
+	if math.IsNaN(l.High) {
+		return math.Inf(1)
+	}
+	return l.High
+}
+
+// TooNarrow tells whether the band is narrower than its own guard bands, so
+// that no value at all could be shown to conform with this gauge.
+func (r *Result) TooNarrow() bool {
+	return r.Limit != nil && !r.Limit.Shown && r.Guard > 0 && r.Limit.High-r.Limit.Low < 2*r.Guard
+}
+
+// Probability is how likely the value lies within its limit, 0 to 1 (JCGM
+// 106:2012, from memory); ok is false without limit or uncertainty.
+func (r *Result) Probability() (p float64, ok bool) {
+	if r.Limit == nil || r.Uncertainty == nil {
+		return 0, false
+	}
+	return rotary.ConformanceProbability(r.Value, r.Uncertainty.Standard, r.Limit.low(), r.Limit.high()), true
 }
 
 func roundTo(x, limit float64) float64 {

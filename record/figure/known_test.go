@@ -40,8 +40,8 @@ func TestBuild1AsDelivered(t *testing.T) {
 		{"housing.width_difference", "housing/2", "0.008", "conforms"},
 		{"apex_seal.end_gap", "rotor/2/apex/1", "0.070", "conforms"}, // 78.004 − 77.934
 		{"apex_seal.end_gap_at_A", "rotor/2/apex/1", "0.078", ""},
-		{"apex_seal.side_clearance", "rotor/2/apex/3", "0.065", "conforms"},          // 3.063 − 2.998
-		{"apex_seal.side_clearance_smallest", "rotor/2/apex/1", "0.058", "conforms"}, // 3.058 − 3.000
+		{"apex_seal.side_clearance", "rotor/2/apex/3", "0.065", "conforms"},           // 3.063 − 2.998
+		{"apex_seal.side_clearance_smallest", "rotor/2/apex/1", "0.058", "undecided"}, // 3.058 − 3.000, 0.003 from its limit
 		{"bearing.oil_clearance", "bearing/rotor/1", "0.066", "conforms"},
 		{"bearing.oil_clearance", "bearing/rotor/2", "0.068", "conforms"},
 		{"bearing.oil_clearance", "bearing/main/front", "0.058", "conforms"},

@@ -25,13 +25,15 @@ type Input struct {
 	SI     float64
 	Exact  string // canonical text, for the digest
 	Origin record.Origin
-	From   int // the build a carried value comes from
+	From   int     // the build a carried value comes from
+	Spread *Spread // how far it may be off; nil where nothing says so
 }
 
 // Num is a value read: its SI number, and the exact decimal it was written as.
 type Num struct {
-	SI    float64
-	exact *quantity.Quantity
+	SI     float64
+	exact  *quantity.Quantity
+	chosen float64 // SI, by which the worst place is chosen: the value as read, also where it is moved a little
 }
 
 // Minus is the difference of two values, exact where both were written as
@@ -66,6 +68,7 @@ type Look struct {
 	missing  []string
 	problems problem.List
 	failed   error
+	silent   bool // only the value is asked for: nothing is noted
 	standIn  bool // a nominal value stood in for a reading
 	written  int  // decimals of the values read, in the dictionary's unit of their point
 }
@@ -75,7 +78,7 @@ func newLook(from values, at string) *Look {
 }
 
 func (l *Look) note(in Input) {
-	if !l.noted[in.Path] {
+	if !l.silent && !l.noted[in.Path] {
 		l.noted[in.Path] = true
 		l.inputs = append(l.inputs, in)
 	}
@@ -184,7 +187,7 @@ func (l *Look) Smallest(id, position string) Num { return pick(l.readings(id, po
 func pick(values []placed, sign float64) Num {
 	best := Num{}
 	for i, v := range values {
-		if i == 0 || sign*v.SI > sign*best.SI {
+		if i == 0 || sign*v.chosen > sign*best.chosen {
 			best = v.Num
 		}
 	}

@@ -214,9 +214,10 @@ func TestR1OtherSpellingsMoveNothing(t *testing.T) {
 		"a supplier": func(s *shelf) {
 			s.replace(t, "spec.yaml", "serial: R-2033, lot: L-2960, supplier: S-02", "serial: R-2033, supplier: S-07")
 		},
-		"an instrument": func(s *shelf) {
-			s.replace(t, mockUp, "expanded_uncertainty: 0.003 mm", "expanded_uncertainty: 0.005 mm")
+		"an instrument nothing was read with": func(s *shelf) {
+			s.replace(t, mockUp, "instruments:\n", "instruments:\n  X9: {kind: scale, expanded_uncertainty: 1 mm}\n")
 		},
+		"the kind of an instrument": func(s *shelf) { s.replace(t, mockUp, "kind: outside micrometer 0-25 mm", "kind: micrometer 0-25 mm") },
 		"keys in other order": func(s *shelf) {
 			s.replace(t, "spec.yaml", "  rotors: 2\n  generating_radius: 98 mm ", "  generating_radius: 98 mm\n  rotors: 2 ")
 		},

@@ -40,6 +40,9 @@ type values interface{ at(w what) *entry }
 type reader struct {
 	engine *record.Engine
 	known  map[what]*entry
+	pools  map[pooling]pool
+
+	instruments map[instrumentKey]*instrument
 }
 
 // entry is what stands in one place.
@@ -57,7 +60,7 @@ type entry struct {
 type row struct{ cells map[string]int }
 
 func newReader(e *record.Engine) *reader {
-	return &reader{engine: e, known: map[what]*entry{}}
+	return &reader{engine: e, known: map[what]*entry{}, pools: map[pooling]pool{}, instruments: map[instrumentKey]*instrument{}}
 }
 
 func (r *reader) at(w what) *entry {
@@ -86,6 +89,7 @@ func (r *reader) read(w what) *entry {
 // add takes in one value with what it came from.
 func (e *entry) add(in Input, place string, n Num) {
 	e.inputs = append(e.inputs, in)
+	n.chosen = n.SI
 	e.values = append(e.values, placed{place, n})
 }
 
@@ -94,7 +98,9 @@ func (e *entry) add(in Input, place string, n Num) {
 func (r *reader) quantity(path string) *entry {
 	e := &entry{}
 	if q, ref, ok := r.engine.Spec.Quantity(path); ok {
-		e.add(specInput(path, ref, q, r.engine.Spec.Field.At(path).Unit), "", Num{q.SI(), &q})
+		in := specInput(path, ref, q, r.engine.Spec.Field.At(path).Unit)
+		in.Spread = r.statedOff(path, q.Unit().Dimension())
+		e.add(in, "", Num{SI: q.SI(), exact: &q})
 	}
 	return e
 }
@@ -150,7 +156,7 @@ func (r *reader) readings(id, position string) *entry {
 			continue
 		}
 		e.add(Input{Path: r.inFolder(c.Session) + " " + id + " " + c.Key, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
-			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From}, c.Place, Num{q.SI(), &q})
+			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, q.SI())}, c.Place, Num{SI: q.SI(), exact: &q})
 		e.written = max(e.written, DecimalsIn(point, c.Reading))
 	}
 	return e

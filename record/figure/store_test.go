@@ -69,11 +69,11 @@ func TestR4OneLineAFigure(t *testing.T) {
 	lines := strings.Split(strings.TrimSuffix(body, "\n"), "\n")
 	require.Len(t, lines, len(set.Results))
 	require.True(t, sort.StringsAreSorted(lines))
-	shape := regexp.MustCompile(`^  - \{id: [a-zA-Z_.]+, at: [a-z0-9/-]+, value: -?[0-9.]+, unit: \S.*, uncertainty: null, verdict: (null|conforms|fails|unmeasured)\}$`)
+	shape := regexp.MustCompile(`^  - \{id: [a-zA-Z_.]+, at: [a-z0-9/-]+, value: -?[0-9.]+, unit: \S.*, uncertainty: (null|[0-9.]+), verdict: (null|conforms|undecided|fails|unmeasured)\}$`)
 	for _, l := range lines {
 		require.Regexp(t, shape, l)
 	}
-	require.Equal(t, "  - {id: rotor.side_clearance, at: rotor/2, value: 0.145, unit: mm, uncertainty: null, verdict: conforms}",
+	require.Equal(t, "  - {id: rotor.side_clearance, at: rotor/2, value: 0.145, unit: mm, uncertainty: 0.00082, verdict: conforms}",
 		lineOf(t, text, "rotor.side_clearance", "rotor/2"))
 }
 
@@ -109,15 +109,15 @@ func TestR6StoredTextAgreesWithTheVerdict(t *testing.T) {
 	text, _ := storedFile(t, build1(t))
 	const id, at = "rotor.side_clearance", "rotor/2"
 	line := lineOf(t, text, id, at)
-	require.Contains(t, line, "value: 0.138, unit: mm, uncertainty: null, verdict: conforms")
+	require.Contains(t, line, "value: 0.138, unit: mm, uncertainty: 0.00082, verdict: conforms")
 	later := func(limit, stored string) string {
 		s := build1(t).replaceLimit(t, "new: {min: 0.10 mm, max: 0.16 mm}", "new: {min: "+limit+", max: 0.16 mm}")
-		before := decoded(t, strings.Replace(text, line, strings.Replace(line, "value: 0.138, unit: mm, uncertainty: null, verdict: conforms", stored, 1), 1))
+		before := decoded(t, strings.Replace(text, line, strings.Replace(line, "value: 0.138, unit: mm, uncertainty: 0.00082, verdict: conforms", stored, 1), 1))
 		return lineOf(t, string(s.compute(t).Encode(before)), id, at)
 	}
-	require.Contains(t, later("0.10 mm", "value: 0.137, unit: mm, uncertainty: null, verdict: conforms"), "value: 0.137,", "both inside")
-	require.Contains(t, later("0.10 mm", "value: 0.137, unit: mm, uncertainty: null, verdict: fails"), "value: 0.138,", "another verdict")
-	require.Contains(t, later("0.1375 mm", "value: 0.137, unit: mm, uncertainty: null, verdict: conforms"), "value: 0.138,", "0.137 would now lie outside")
+	require.Contains(t, later("0.10 mm", "value: 0.137, unit: mm, uncertainty: 0.00082, verdict: conforms"), "value: 0.137,", "both inside")
+	require.Contains(t, later("0.10 mm", "value: 0.137, unit: mm, uncertainty: 0.00082, verdict: fails"), "value: 0.138,", "another verdict")
+	require.Contains(t, later("0.1375 mm", "value: 0.137, unit: mm, uncertainty: 0.00082, verdict: conforms"), "value: 0.138,", "0.137 would now lie outside")
 }
 
 // R4: a file that is cut short, in its head anywhere, behind it at the end of a

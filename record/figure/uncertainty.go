@@ -1,0 +1,188 @@
+package figure
+
+import (
+	"math"
+
+	"stackbook/record"
+	"stackbook/record/rotary"
+)
+
+// Uncertainty is how far a figure may be off by what it was read with: the law
+// of propagation of JCGM 100:2008 (GUM), with the sensitivities found by moving
+// every input by its own standard uncertainty both ways. What one instrument's
+// certificate adds to several inputs moves with all of them at once, so that it
+// cancels in a difference and adds up in a sum.
+type Uncertainty struct {
+	Standard float64 // SI
+	Expanded float64 // SI: K times Standard
+	K        float64
+	Freedom  float64 // effective degrees of freedom (Welch-Satterthwaite); +Inf where no repeats limit it
+	Parts    []Part  // what it is made of, greatest first
+}
+
+// Part is what one cause adds to a figure's uncertainty.
+type Part struct {
+	Cause  string   // an input's name, or the instrument or standard that several share
+	Inputs []string // the paths of the inputs it moves
+	Moves  float64  // by how much the figure moves, SI, signed
+	Share  float64  // of the variance, 0 to 1
+}
+
+// fewRepeats is where k = 2 no longer covers 95 %: with fewer effective degrees
+// of freedom Student's t stands in its place (JCGM 100:2008, G.6.6, from
+// memory).
+const fewRepeats = 10
+
+// shifted is what another source of values gives, with some moved.
+type shifted struct {
+	from values
+	by   map[string]float64 // by an input's path, SI
+}
+
+func (s *shifted) at(w what) *entry {
+	e := s.from.at(w)
+	moved := false
+	for i := range e.inputs {
+		if _, ok := s.by[e.inputs[i].Path]; ok {
+			moved = true
+		}
+	}
+	if !moved {
+		return e
+	}
+	c := *e
+	c.values = append([]placed(nil), e.values...)
+	for i := range c.values {
+		if by, ok := s.by[e.inputs[i].Path]; ok {
+			c.values[i].Num = Num{SI: c.values[i].SI + by, chosen: c.values[i].chosen}
+		}
+	}
+	return &c
+}
+
+// cause is what moves one or several inputs together.
+type cause struct {
+	name    string
+	paths   []string
+	by      map[string]float64
+	repeats float64 // part of it that repeats gave, 0 to 1
+	freedom float64
+}
+
+// uncertainty works out how far a figure may be off; nil where an input's
+// uncertainty is not known, where a nominal size stood in for a reading, or
+// where nothing states any.
+func uncertainty(f *Figure, at string, from values, l *Look) *Uncertainty {
+	if l.standIn || !known(l.inputs) {
+		return nil
+	}
+	causes := causesOf(l.inputs)
+	if len(causes) == 0 {
+		return nil
+	}
+	u := &Uncertainty{Freedom: math.Inf(1)}
+	variance, quartics := 0.0, 0.0
+	for _, c := range causes {
+		moves, ok := f.moves(at, from, c)
+		if !ok {
+			return nil
+		}
+		variance += float64(moves * moves)
+		if c.freedom > 0 && c.repeats > 0 {
+			quartics += math.Pow(moves*c.repeats, 4) / c.freedom
+		}
+		u.Parts = append(u.Parts, Part{Cause: c.name, Inputs: c.paths, Moves: moves})
+	}
+	if variance == 0 {
+		return nil
+	}
+	u.Standard = math.Sqrt(variance)
+	if quartics > 0 {
+		u.Freedom = float64(variance*variance) / quartics
+	}
+	u.K = coverageFor(u.Freedom)
+	u.Expanded = float64(u.K * u.Standard)
+	u.share(variance)
+	return u
+}
+
+// known tells whether every reading among the inputs says how far it may be off.
+func known(inputs []Input) bool {
+	for i := range inputs {
+		if inputs[i].Spread == nil && inputs[i].Origin != record.Nominal {
+			return false
+		}
+	}
+	return true
+}
+
+// causesOf lists what can move the inputs: each by itself, and those that share
+// a calibration together.
+func causesOf(inputs []Input) []cause {
+	var causes []cause
+	shared := map[string]int{}
+	for i := range inputs {
+		in := &inputs[i]
+		if in.Spread == nil {
+			continue
+		}
+		if own := in.Spread.Own; own > 0 {
+			causes = append(causes, cause{in.Name, []string{in.Path}, map[string]float64{in.Path: own}, in.Spread.Repeats / own, in.Spread.Freedom})
+		}
+		if in.Spread.Calibration == 0 {
+			continue
+		}
+		n, ok := shared[in.Spread.Shared]
+		if !ok {
+			n = len(causes)
+			shared[in.Spread.Shared] = n
+			causes = append(causes, cause{name: "calibration of " + in.Spread.Shared, by: map[string]float64{}})
+		}
+		causes[n].paths = append(causes[n].paths, in.Path)
+		causes[n].by[in.Path] = in.Spread.Calibration
+	}
+	return causes
+}
+
+// moves is by how much a cause moves the figure: half the difference of the
+// figure moved up and moved down.
+func (f *Figure) moves(at string, from values, c cause) (float64, bool) {
+	down := make(map[string]float64, len(c.by))
+	for path, by := range c.by {
+		down[path] = -by
+	}
+	up, ok1 := f.work(&shifted{from, c.by}, at)
+	low, ok2 := f.work(&shifted{from, down}, at)
+	return (up - low) / 2, ok1 && ok2
+}
+
+// work works the figure from other values; ok is false where it has none.
+func (f *Figure) work(from values, at string) (float64, bool) {
+	l := &Look{from: from, at: at, silent: true}
+	value := f.Work(l, at)
+	return value, len(l.missing) == 0 && l.failed == nil && !math.IsNaN(value) && !math.IsInf(value, 0)
+}
+
+// coverageFor is the coverage factor for 95 %.
+func coverageFor(freedom float64) float64 {
+	if freedom >= fewRepeats {
+		return coverage
+	}
+	k, err := rotary.StudentT(0.975, math.Max(1, freedom))
+	if err != nil {
+		return coverage
+	}
+	return k
+}
+
+// share gives each part its share of the variance and puts the greatest first.
+func (u *Uncertainty) share(variance float64) {
+	for i := range u.Parts {
+		u.Parts[i].Share = float64(u.Parts[i].Moves*u.Parts[i].Moves) / variance
+	}
+	for i := 1; i < len(u.Parts); i++ { // few, and mostly in order already
+		for j := i; j > 0 && u.Parts[j].Share > u.Parts[j-1].Share; j-- {
+			u.Parts[j], u.Parts[j-1] = u.Parts[j-1], u.Parts[j]
+		}
+	}
+}
