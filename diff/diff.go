@@ -62,7 +62,9 @@ type FigureChange struct {
 	At         string
 	From, To   *figure.Result
 	Difference *float64
-	NoChange   bool // the difference is too small to claim one
+	NoChange   bool          // the difference is too small to claim one
+	Within     bool          // the difference lies within the uncertainty both sides have together
+	Moved      *figure.Moved // which changed inputs moved it; nil where a side is missing or the value is the same
 }
 
 // Result is all that differs between two states.
@@ -90,6 +92,29 @@ func Compare(a, b State) *Result {
 	return r
 }
 
+// compared is a figure that both states have.
+func compared(a, b *figure.Set, from, to *figure.Result) FigureChange {
+	d := quantity.RoundTo(to.In()-from.In(), step(max(from.Decimals, to.Decimals)+3))
+	c := FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d, NoChange: tooSmall(from, to), Within: within(from, to)}
+	if from.Value != to.Value {
+		moved := figure.WhatMoved(a, b, from, to)
+		c.Moved = &moved
+	}
+	return c
+}
+
+// within tells whether two values differ by no more than the expanded
+// uncertainty of their difference, as far as both are known. What one gauge
+// adds to both is counted as if it were two: the difference is not called real
+// too soon.
+func within(from, to *figure.Result) bool {
+	if from.Uncertainty == nil || to.Uncertainty == nil {
+		return false
+	}
+	u := math.Hypot(from.Uncertainty.Expanded, to.Uncertainty.Expanded)
+	return math.Abs(to.Value-from.Value) <= u
+}
+
 // figureChanges pairs figures by id and position. One whose value or printed
 // text is the same does not differ, unless its verdict does: 38 N and 38.0 N
 // are one value.
@@ -108,8 +133,7 @@ func figureChanges(a, b *figure.Set) []FigureChange {
 			continue
 		}
 		if from.Verdict != to.Verdict || from.Value != to.Value && from.Text() != to.Text() {
-			d := quantity.RoundTo(to.In()-from.In(), step(max(from.Decimals, to.Decimals)+3))
-			list = append(list, FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d, NoChange: tooSmall(from, to)})
+			list = append(list, compared(a, b, from, to))
 		}
 	}
 	for _, r := range a.Results {

@@ -17,6 +17,7 @@ import (
 func Compute(e *record.Engine, limits *record.LimitSet) *Set {
 	s := &Set{Engine: e, Limits: limits, digest: map[string]string{}, guard: guardOf(limits)}
 	r := newReader(e)
+	s.reader = r
 	for _, f := range All() {
 		if f.Only != nil && !f.Only(e) {
 			continue
@@ -82,7 +83,7 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	}
 	s.addDigest(l.inputs)
 	sortInputs(l.inputs)
-	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, Limit: judging, Other: other}
+	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, used: l.used, Limit: judging, Other: other}
 	result.Origin, result.From = l.origin()
 	result.Uncertainty = uncertainty(f, at, r, l)
 	result.judge(s.guard)

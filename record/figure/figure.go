@@ -115,6 +115,7 @@ type Result struct {
 	Inputs      []Input
 	Origin      record.Origin // the weakest of its inputs' origins
 	From        int           // the build a carried input comes from, 0 else
+	used        []what
 }
 
 // In gives the value in the figure's unit.
@@ -188,7 +189,8 @@ type Set struct {
 	Results  []*Result  // by topic, then declared order, then position front to rear
 	Missing  []*Missing // in the same order
 	Problems problem.List
-	guard    float64           // k of the guard band
+	guard    float64 // k of the guard band
+	reader   *reader
 	digest   map[string]string // path → canonical value of everything read
 }
 

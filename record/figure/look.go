@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -65,6 +66,7 @@ type Look struct {
 	at       string
 	inputs   []Input
 	noted    map[string]bool
+	used     []what
 	missing  []string
 	problems problem.List
 	failed   error
@@ -75,6 +77,14 @@ type Look struct {
 
 func newLook(from values, at string) *Look {
 	return &Look{from: from, at: at, noted: map[string]bool{}}
+}
+
+// ask looks one thing up, and notes that it did.
+func (l *Look) ask(w what) *entry {
+	if !l.silent && !slices.Contains(l.used, w) {
+		l.used = append(l.used, w)
+	}
+	return l.from.at(w)
 }
 
 func (l *Look) note(in Input) {
@@ -104,7 +114,7 @@ func (l *Look) Spec(path string) Num {
 
 // Maybe reads a quantity of the spec that may be left out.
 func (l *Look) Maybe(path string) (Num, bool) {
-	e := l.from.at(what{spec, path, ""})
+	e := l.ask(what{spec, path, ""})
 	if len(e.values) == 0 {
 		return Num{}, false
 	}
@@ -119,7 +129,7 @@ func (l *Look) Rotors() int {
 
 // List reads a list of quantities of the spec, one for each rotor.
 func (l *Look) List(path string) []float64 {
-	e := l.from.at(what{specList, path, ""})
+	e := l.ask(what{specList, path, ""})
 	if len(e.values) == 0 {
 		l.miss(path + " in spec.yaml")
 		return nil
@@ -154,7 +164,7 @@ func (l *Look) readings(id, position string) []placed {
 // values gives the values of a point that count at a position, one a place;
 // where nothing was read, the spec's nominal value, if it has one.
 func (l *Look) values(id, position string) []placed {
-	e := l.from.at(what{reading, id, position})
+	e := l.ask(what{reading, id, position})
 	for _, in := range e.inputs {
 		l.note(in)
 	}
@@ -232,7 +242,7 @@ func (l *Look) SmallestBut(id, position, but string) Num {
 
 // Has tells whether a point has a reading that counts at a position.
 func (l *Look) Has(id, position string) bool {
-	return l.from.at(what{reading, id, position}).counted > 0
+	return l.ask(what{reading, id, position}).counted > 0
 }
 
 // in are the named arguments of a formula; a list goes under lists.
@@ -320,7 +330,7 @@ func sortInputs(list []Input) {
 
 // Count reads a whole number of the spec that must be there.
 func (l *Look) Count(path string) float64 {
-	e := l.from.at(what{specCount, path, ""})
+	e := l.ask(what{specCount, path, ""})
 	if len(e.values) == 0 {
 		l.miss(path + " in spec.yaml")
 		return 0

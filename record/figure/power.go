@@ -43,7 +43,7 @@ type best struct{ value, speed float64 }
 
 // bestRow goes through the rows of the run that counts, each one noted.
 func (l *Look) bestRow(wanted, other string) best {
-	e := l.from.at(what{run, "", ""})
+	e := l.ask(what{run, "", ""})
 	if len(e.rows) == 0 {
 		l.miss("tables.dyno in a session")
 		return best{}
