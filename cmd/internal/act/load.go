@@ -128,7 +128,7 @@ func limitMend(rules book.Tree, name string) string {
 	if near := schema.Nearest(name, known); near != "" {
 		return "did you mean " + near + "?"
 	}
-	return "the book has " + some(known, 8) + "; a new one is committed with: stackbook commit --book"
+	return "the book has " + Some(known, 8) + "; a new one is committed with: stackbook commit --book"
 }
 
 // unknownLimits reports lines of a limit set that judge nothing there is.

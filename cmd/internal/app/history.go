@@ -110,7 +110,7 @@ func stageTitle(s *record.Session) string {
 func (a *app) showChange(c *record.Change) {
 	line := fmt.Sprintf("  %s  %s: %s", c.Date.Day(), c.Text("kind"), c.What)
 	if len(c.Touches) > 0 {
-		line += " (" + some(c.Touches, 3) + ")"
+		line += " (" + act.Some(c.Touches, 3) + ")"
 	}
 	a.term.Line("%s", line)
 	if c.Why != "" {
@@ -121,13 +121,6 @@ func (a *app) showChange(c *record.Change) {
 			a.term.Line("              %s: %s", told.label, text)
 		}
 	}
-}
-
-func some(words []string, most int) string {
-	if len(words) <= most {
-		return strings.Join(words, ", ")
-	}
-	return fmt.Sprintf("%s and %d more", strings.Join(words[:most], ", "), len(words)-most)
 }
 
 // showAltered sums up what a build altered, part by part; the rest is a diff

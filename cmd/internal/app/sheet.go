@@ -117,7 +117,7 @@ func unmeasured(l *act.Loaded) []string {
 		at[m.Figure.ID] = append(at[m.Figure.ID], m.At)
 	}
 	for _, f := range order {
-		lines = append(lines, fmt.Sprintf("Not measured: %s at %s", f.Title, some(at[f.ID], 6)))
+		lines = append(lines, fmt.Sprintf("Not measured: %s at %s", f.Title, act.Some(at[f.ID], 6)))
 	}
 	return lines
 }
