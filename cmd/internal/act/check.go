@@ -26,12 +26,22 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 	if err != nil {
 		return nil, err
 	}
+	tags, err := s.Book.Tags()
+	if err != nil {
+		whole = append(whole, problem.Problem{Rule: "R2", Message: "the tags that seal builds cannot be read: " + err.Error(), Mend: "git tag -l 'build/*' lists them"})
+	}
 	var list []*Checked
 	for i, p := range places {
 		c, err := checkOne(tree, p)
 		if err != nil {
 			return nil, err
 		}
+		odd, err := s.checkSeals(p, c.Loaded.Engine, tags)
+		if err != nil {
+			return nil, err
+		}
+		c.Problems = append(c.Problems, odd...)
+		c.Problems.Sort()
 		list = append(list, c)
 		step(i+1, len(places))
 	}
