@@ -105,6 +105,7 @@ func checkOne(tree book.Tree, p Place) (*Checked, error) {
 	if err != nil {
 		return nil, err
 	}
+	l.checkAttachments(tree)
 	c := &Checked{Number: p.Number, Problems: l.Problems, Loaded: l}
 	if l.Figures != nil {
 		c.Verdicts = l.Figures.Count()

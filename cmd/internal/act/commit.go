@@ -79,7 +79,7 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 	if err != nil {
 		return nil, err
 	}
-	named, filled, err := s.fill(place, changes)
+	filled, err := s.fill(place, changes)
 	if err != nil {
 		return nil, err
 	}
@@ -88,7 +88,8 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 	if err != nil {
 		return nil, err
 	}
-	unseen, err := ignoredRecords(l, rules, changes)
+	l.checkAttachments(overlay)
+	unseen, err := unseenByGit(l, rules, changes)
 	if err != nil {
 		return nil, err
 	}
@@ -96,7 +97,7 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 		return nil, l.Problems
 	}
 	done := &Committed{Number: number, Build: l.Engine.Build, Loaded: l}
-	edits, err := s.edits(l, overlay, rules, changes, named, done)
+	edits, err := s.edits(l, overlay, rules, changes, done)
 	if err != nil {
 		return nil, err
 	}

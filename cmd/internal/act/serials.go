@@ -1,8 +1,6 @@
 package act
 
 import (
-	"path"
-
 	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/schema/problem"
@@ -10,53 +8,35 @@ import (
 )
 
 // fill writes into sessions that are committed for the first time the serials
-// of the parts they read, so that readings follow the part (R1). It gives the
-// attachments that records name, and the files as they will be.
-func (s *Shop) fill(place Place, changes []book.Change) (named map[string]bool, filled map[string][]byte, err error) {
-	named, filled = map[string]bool{}, map[string][]byte{}
+// of the parts they read, so that readings follow the part (R1). It gives those
+// files as they will be.
+func (s *Shop) fill(place Place, changes []book.Change) (map[string][]byte, error) {
+	filled := map[string][]byte{}
 	files, err := gather(s.Book.Folder(), place.Folder)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	e, _ := record.Load(place.Folder, files)
 	if e == nil {
-		return named, filled, nil
+		return filled, nil
 	}
 	fresh := map[string]bool{}
 	for _, c := range changes {
 		fresh[c.Path] = c.What == book.Added
 	}
 	for _, session := range e.Sessions {
-		attachments(session.Record, named)
 		if !fresh[session.Path] || session.Build != e.Build {
 			continue
 		}
 		text, err := withSerials(e, session)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		if text != nil {
 			filled[session.Path] = text
 		}
 	}
-	for _, c := range e.Changes {
-		attachments(c.Record, named)
-	}
-	attachments(e.Spec, named)
-	return named, filled, nil
-}
-
-// attachments notes the files a record's photos name.
-func attachments(r *record.Record, named map[string]bool) {
-	n := r.Node("photos")
-	if n == nil {
-		return
-	}
-	for _, item := range n.Items() {
-		if file := item.Get("file"); file != nil {
-			named[path.Clean(file.Text())] = true
-		}
-	}
+	return filled, nil
 }
 
 // withSerials is a session's text with the serials of the parts it read; nil

@@ -12,9 +12,9 @@ import (
 	"stackbook/schema/problem"
 )
 
-// ignoredRecords names records that are neither in the last commit nor about to
-// be: git ignores them, and figures computed from them would rest on nothing.
-func ignoredRecords(l *Loaded, rules book.Tree, changes []book.Change) (problem.List, error) {
+// unseenByGit names records and attachments that are neither in the last commit nor
+// about to be: git ignores them, and what is committed would rest on nothing.
+func unseenByGit(l *Loaded, rules book.Tree, changes []book.Change) (problem.List, error) {
 	if l.Engine == nil {
 		return nil, nil
 	}
@@ -22,19 +22,29 @@ func ignoredRecords(l *Loaded, rules book.Tree, changes []book.Change) (problem.
 	for _, c := range changes {
 		known[c.Path] = true
 	}
-	for _, dir := range []string{l.Place.Folder, path.Join(l.Place.Folder, "measurements"), path.Join(l.Place.Folder, "changes")} {
-		entries, err := list(rules, dir)
-		if err != nil {
+	var problems problem.List
+	look := func(name string, p problem.Problem) error {
+		if known[name] {
+			return nil
+		}
+		_, ok, err := read(rules, name)
+		if err == nil && !ok {
+			p.Rule, p.Mend = "ignored", "see which line does, and take it out: git check-ignore -v "+name
+			problems = append(problems, p)
+		}
+		return err
+	}
+	for _, r := range l.Engine.Records() {
+		if err := look(r.Path, problem.Problem{File: r.Path, Message: "git ignores this record, so it would not be committed with the figures computed from it"}); err != nil {
 			return nil, err
 		}
-		for _, e := range entries {
-			known[path.Join(dir, e.Name)] = true
-		}
 	}
-	var problems problem.List
-	for _, r := range l.Engine.Records() {
-		if !known[r.Path] {
-			problems = append(problems, problem.Problem{File: r.Path, Rule: "ignored", Message: "git ignores this record, so it would not be committed with the figures computed from it", Mend: "see which line does, and take it out: git check-ignore -v " + r.Path})
+	if len(l.Problems) > 0 {
+		return problems, nil // an attachment may not even be there
+	}
+	for _, a := range attachments(l.Engine) {
+		if err := look(path.Join(l.Place.Folder, a.inFolder()), a.problem(a.file, "git ignores this attachment, so it would not be committed with the record that names it", "")); err != nil {
+			return nil, err
 		}
 	}
 	return problems, nil
@@ -55,8 +65,12 @@ func (o overlay) Read(name string) ([]byte, error) {
 
 // edits gathers what goes into the commit (R10): the records, what a record
 // names, what is tracked already, and the figures.
-func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Change, named map[string]bool, done *Committed) ([]book.Edit, error) {
+func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Change, done *Committed) ([]book.Edit, error) {
 	var edits []book.Edit
+	named := map[string]bool{}
+	for _, a := range attachments(l.Engine) {
+		named[a.inFolder()] = true
+	}
 	figures := path.Join(l.Place.Folder, "figures.yaml")
 	for _, c := range changes {
 		inFolder := strings.TrimPrefix(c.Path, l.Place.Folder+"/")
