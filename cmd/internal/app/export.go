@@ -43,7 +43,7 @@ func (a *app) export() *cli.Command {
 			}
 			return a.exportTo(c.String("output"), func(w io.Writer) error {
 				if form == "json" {
-					return a.exportJSON(w, life, last)
+					return exportJSON(w, life, last)
 				}
 				return writeSheet(w, form, rebuildSheet(life, last))
 			})

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -294,18 +293,11 @@ type exportDocument struct {
 	Format  string          `json:"format"`
 	History historyDocument `json:"history"`
 	Figures figuresDocument `json:"figures"`
-	Spec    json.RawMessage `json:"spec"`
+	Spec    any             `json:"spec"`
 }
 
-func (a *app) exportJSON(w io.Writer, life *history.Life, last *act.Loaded) error {
-	spec, err := json.Marshal(plainOf(last.Engine.Spec.Doc.Root()))
-	if err != nil {
-		return err
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(exportDocument{"rebuild/1", historyJSON(life), figuresJSON(last), spec})
+func exportJSON(w io.Writer, life *history.Life, last *act.Loaded) error {
+	return writeJSON(w, exportDocument{"rebuild/1", historyJSON(life), figuresJSON(last), plainOf(last.Engine.Spec.Doc.Root())})
 }
 
 // plainOf turns a record into plain JSON values; every scalar is text as
