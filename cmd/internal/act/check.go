@@ -2,6 +2,7 @@ package act
 
 import (
 	"fmt"
+	"slices"
 
 	"stackbook/record/book"
 	"stackbook/record/figure"
@@ -74,7 +75,9 @@ func (s *Shop) toCheck(tree book.Tree, numbers []string) ([]Place, problem.List,
 		if err != nil {
 			return nil, nil, err
 		}
-		places = append(places, p)
+		if !slices.Contains(places, p) {
+			places = append(places, p)
+		}
 	}
 	return places, nil, nil
 }

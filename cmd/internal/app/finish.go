@@ -144,7 +144,7 @@ func (a *app) failJSON(err error) {
 }
 
 // printJSON prints one document.
-func (a *app) printJSON(v any) error { return writeJSON(a.Out, v) }
+func (a *app) printJSON(v any) error { return writeJSON(a.term, v) }
 
 // writeJSON writes one document. No character in it steers a terminal or turns
 // text round: each such one is escaped, and its value stays.
