@@ -136,3 +136,42 @@ func TestR4NotWrittenYet(t *testing.T) {
 	b.git("rm", "-q", engineFolder+"/figures.yaml")
 	require.Equal(t, "figures.yaml is not written yet", b.check()[0].Stale)
 }
+
+// The book's own files are checked even where no engine uses them; what an
+// engine's check told is not told again.
+func TestTheBooksOwnFiles(t *testing.T) {
+	tests := []struct {
+		what  string
+		alter func(b *bench)
+		whole []string
+		first []string
+	}{
+		{"the default limit set, which the engine does not use",
+			func(b *bench) { b.edit("limits/shop.yaml", "limits: {}", "limits: {end_flot: {source: x}}") },
+			[]string{`limits/shop.yaml:10:10: there is no figure or judged point "end_flot"; did you mean end_float?`}, nil},
+		{"a default that is not there",
+			func(b *bench) { b.edit("book.yaml", "limits: shop", "limits: race") },
+			[]string{"book.yaml:5:9: there is no limit set race: limits/race.yaml is missing; the book has shop, skarvik-race; a new one is committed with: stackbook commit --book"}, nil},
+		{"the engine's own limit set",
+			func(b *bench) { b.edit("limits/skarvik-race.yaml", "end_float:", "end_flot:") },
+			nil, []string{`limits/skarvik-race.yaml:40:3: there is no figure or judged point "end_flot"; did you mean end_float?`}},
+		{"a part",
+			func(b *bench) { b.write("parts/L-1.yaml", "format: part/1\nlot: L-1\n") },
+			[]string{"parts/L-1.yaml:1:1: the key what is missing: what it is; add: what: a few words"}, nil},
+		{"no default at all", func(b *bench) { b.edit("book.yaml", "limits: shop\n", "") }, nil, nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.what, func(t *testing.T) {
+			b := demoBook(t)
+			tt.alter(b)
+			checked := b.check()
+			require.Equal(t, tt.first, told(checked[0].Problems))
+			require.Equal(t, tt.first, b.problems("SK-01"), "one engine alone")
+			if tt.whole == nil {
+				require.Len(t, checked, 1)
+				return
+			}
+			require.Equal(t, tt.whole, told(checked[1].Problems))
+		})
+	}
+}

@@ -104,6 +104,11 @@ func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*r
 	if name == "" {
 		return nil, nil, nil
 	}
+	return readLimits(rules, from, name)
+}
+
+// readLimits reads the limit set that a record names.
+func readLimits(rules book.Tree, from *record.Record, name string) (*record.LimitSet, problem.List, error) {
 	file := path.Join("limits", name+".yaml")
 	data, ok, err := read(rules, file)
 	if err != nil {
