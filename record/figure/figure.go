@@ -179,6 +179,7 @@ type Missing struct {
 	Needs  []string // what is not written down: "housing_width at housing/1"
 	Why    string   // or what is wrong with what is
 	Limit  *Limit   // a limit it would be held against
+	Other  *Limit   // the other band of the same line
 	Inputs []Input  // what it did read
 	Judged Verdict  // unmeasured where there is a limit, else no verdict
 }

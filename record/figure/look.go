@@ -64,10 +64,17 @@ type Look struct {
 	inputs   []Input
 	noted    map[string]bool
 	missing  []string
+	asked    []asked
 	problems problem.List
 	failed   error
 	standIn  bool // a nominal value stood in for a reading
 	written  int  // decimals of the values read, in the dictionary's unit of their point
+}
+
+// asked is a point looked for at a position, whether it was read or not.
+type asked struct {
+	point    *schema.Point
+	position string
 }
 
 func newLook(r *reader, at string) *Look {
@@ -169,6 +176,8 @@ func (l *Look) readings(id, position string) []placed {
 // values gives the values of a point that count at a position, one a place;
 // where nothing was read, the spec's nominal value, if it has one.
 func (l *Look) values(id, position string) []placed {
+	point := schema.FindPoint(id)
+	l.asked = append(l.asked, asked{point, position})
 	e := l.reader.readings(id, position)
 	for _, in := range e.inputs {
 		l.note(in)
@@ -176,7 +185,7 @@ func (l *Look) values(id, position string) []placed {
 	l.problems = append(l.problems, e.problems...)
 	l.written = max(l.written, e.written)
 	if len(e.values) == 0 {
-		return l.nominal(schema.FindPoint(id), position)
+		return l.nominal(point, position)
 	}
 	return e.values
 }

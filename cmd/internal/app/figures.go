@@ -168,12 +168,21 @@ func limitsText(d act.Display, r *figure.Result) string {
 // limitText prints a band: "0.06 to 0.10 new", "at most 0.15 re-use".
 func limitText(d act.Display, r *figure.Result, l *figure.Limit) string {
 	low, high := d.Band(r, l)
+	return bandText(l, low, high, "")
+}
+
+// bandText tells a limit whose ends are printed already, with its unit where
+// that does not stand beside it.
+func bandText(l *figure.Limit, low, high, unit string) string {
 	text := low + " to " + high
 	switch {
 	case math.IsNaN(l.Low):
 		text = "at most " + high
 	case math.IsNaN(l.High):
 		text = "at least " + low
+	}
+	if unit != "" {
+		text += " " + unit
 	}
 	kind := l.Kind
 	if kind == "reuse" {

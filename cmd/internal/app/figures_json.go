@@ -70,10 +70,17 @@ type inputEntry struct {
 }
 
 type missingEntry struct {
-	ID    string   `json:"id"`
-	At    string   `json:"at"`
-	Needs []string `json:"needs"`
-	Why   string   `json:"why,omitempty"`
+	ID    string      `json:"id"`
+	At    string      `json:"at"`
+	Needs []string    `json:"needs"`
+	Why   string      `json:"why,omitempty"`
+	Unit  string      `json:"unit"`
+	Limit *limitEntry `json:"limit"` // null: nothing would judge it
+	Other *limitEntry `json:"other_limit"`
+}
+
+func missingOf(m *figure.Missing) missingEntry {
+	return missingEntry{m.Figure.ID, m.At, orEmpty(m.Needs), m.Why, m.Figure.Unit, limitOf(m.Figure, m.Limit), limitOf(m.Figure, m.Other)}
 }
 
 func figuresJSON(l *act.Loaded) figuresDocument {
@@ -86,11 +93,7 @@ func figuresJSON(l *act.Loaded) figuresDocument {
 		d.Figures = append(d.Figures, entryOf(r))
 	}
 	for _, m := range l.Figures.Missing {
-		needs := m.Needs
-		if needs == nil {
-			needs = []string{}
-		}
-		d.Missing = append(d.Missing, missingEntry{m.Figure.ID, m.At, needs, m.Why})
+		d.Missing = append(d.Missing, missingOf(m))
 	}
 	return d
 }
@@ -98,7 +101,7 @@ func figuresJSON(l *act.Loaded) figuresDocument {
 func entryOf(r *figure.Result) figureEntry {
 	words, source := r.Figure.Describe()
 	e := figureEntry{ID: r.Figure.ID, At: r.At, Title: r.Figure.Title, Value: tidy(r.In()), Text: r.Text(), Unit: r.Figure.Unit,
-		Limit: limitOf(r, r.Limit), Other: limitOf(r, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Inputs: []inputEntry{}}
+		Limit: limitOf(r.Figure, r.Limit), Other: limitOf(r.Figure, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Inputs: []inputEntry{}}
 	if r.Verdict != figure.NoVerdict {
 		v := string(r.Verdict)
 		e.Verdict = &v
@@ -119,12 +122,12 @@ func inputOf(in figure.Input) inputEntry {
 	return e
 }
 
-func limitOf(r *figure.Result, l *figure.Limit) *limitEntry {
+func limitOf(f *figure.Figure, l *figure.Limit) *limitEntry {
 	if l == nil {
 		return nil
 	}
-	unit := quantity.MustLookup(r.Figure.Unit)
-	if as, err := unit.As(r.Figure.Dimension()); err == nil {
+	unit := quantity.MustLookup(f.Unit)
+	if as, err := unit.As(f.Dimension()); err == nil {
 		unit = as
 	}
 	end := func(si float64) *float64 {
