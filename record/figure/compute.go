@@ -81,6 +81,7 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	s.addDigest(l.inputs)
 	sortInputs(l.inputs)
 	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, Limit: judging, Other: other}
+	result.Extent = extent(r, f, l, at, value)
 	result.Origin, result.From = l.origin()
 	result.judge()
 	s.Results = append(s.Results, result)
@@ -102,14 +103,16 @@ func (s *Set) miss(f *Figure, l *Look, at string, limit, other *Limit) {
 	s.Missing = append(s.Missing, m)
 }
 
-// judge holds the value against its limit. A value reckoned from nominal sizes
-// alone has not been measured.
+// judge holds the value, or both ends of what it may be, against its limit. A
+// value reckoned from nominal sizes alone has not been measured.
 func (r *Result) judge() {
 	switch {
 	case r.Limit == nil || r.Limit.Shown:
 		r.Verdict = NoVerdict
 	case r.Origin == record.Nominal:
 		r.Verdict = Unmeasured
+	case r.Extent != nil:
+		r.Verdict = r.Extent.judge(r.Limit)
 	case r.Limit.holds(r.Value):
 		r.Verdict = Conforms
 	default:

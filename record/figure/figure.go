@@ -86,7 +86,7 @@ type Verdict string
 const (
 	NoVerdict  Verdict = ""
 	Conforms   Verdict = "conforms"
-	Undecided  Verdict = "undecided" // within the measurement's own uncertainty of the limit
+	Undecided  Verdict = "undecided" // on either side of the limit, for all that was read
 	Fails      Verdict = "fails"
 	Unmeasured Verdict = "unmeasured"
 )
@@ -108,7 +108,8 @@ type Uncertainty struct{ Expanded, K float64 }
 type Result struct {
 	Figure      *Figure
 	At          string
-	Value       float64 // SI
+	Value       float64 // SI; the middle where it has an extent
+	Extent      *Extent // nil: no reading it rests on is an interval
 	Decimals    int     // digits shown behind the point, in the figure's unit
 	Uncertainty *Uncertainty
 	Verdict     Verdict

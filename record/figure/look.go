@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -69,6 +70,9 @@ type Look struct {
 	failed   error
 	standIn  bool // a nominal value stood in for a reading
 	written  int  // decimals of the values read, in the dictionary's unit of their point
+
+	intervals []interval           // the readings met that have two ends
+	atEnd     func(i interval) int // which end to take; nil: the middle
 }
 
 // asked is a point looked for at a position, whether it was read or not.
@@ -157,10 +161,13 @@ func (l *Look) List(path string) []float64 {
 	return list
 }
 
-// placed is a value with the place it was read at.
+// placed is a value with the place it was read at. Of an interval it is the
+// middle.
 type placed struct {
 	place string
 	Num
+	ends [2]Num
+	is   interval // empty: it has one value
 }
 
 // readings gives the values of a point at a position, one a place; where there
@@ -187,7 +194,28 @@ func (l *Look) values(id, position string) []placed {
 	if len(e.values) == 0 {
 		return l.nominal(point, position)
 	}
-	return e.values
+	return l.taken(e.values)
+}
+
+// taken notes the intervals among values and takes the ends that are asked for.
+func (l *Look) taken(values []placed) []placed {
+	copied := false
+	for i, v := range values {
+		if v.is.path == "" {
+			continue
+		}
+		if !slices.Contains(l.intervals, v.is) {
+			l.intervals = append(l.intervals, v.is)
+		}
+		if l.atEnd == nil {
+			continue
+		}
+		if !copied {
+			values, copied = slices.Clone(values), true
+		}
+		values[i].Num = v.ends[l.atEnd(v.is)]
+	}
+	return values
 }
 
 func (l *Look) nominal(point *schema.Point, position string) []placed {
@@ -199,7 +227,7 @@ func (l *Look) nominal(point *schema.Point, position string) []placed {
 		return nil
 	}
 	l.standIn = true
-	return []placed{{"", n}}
+	return []placed{{Num: n}}
 }
 
 // Largest is the largest value of a point over its places.

@@ -41,7 +41,7 @@ func (r *reader) quantity(path string) *entry {
 	}
 	e := &entry{}
 	if q, ref, ok := r.engine.Spec.Quantity(path); ok {
-		e.values = []placed{{"", Num{q.SI(), &q}}}
+		e.values = []placed{{Num: Num{q.SI(), &q}}}
 		e.inputs = []Input{{Path: "spec.yaml " + path, Key: path, Name: path, Ref: ref, Text: q.String(), Unit: r.engine.Spec.Field.At(path).Unit, SI: q.SI(), Exact: q.Canonical(), Origin: record.Nominal}}
 	}
 	r.spec[path] = e
@@ -62,10 +62,16 @@ func (r *reader) readings(id, position string) *entry {
 		if !ok {
 			continue
 		}
-		e.inputs = append(e.inputs, Input{Path: strings.TrimPrefix(c.Session.Path, r.engine.Folder+"/") + " " + id + " " + c.Key, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
+		path := strings.TrimPrefix(c.Session.Path, r.engine.Folder+"/") + " " + id + " " + c.Key
+		e.inputs = append(e.inputs, Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
 			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From})
-		e.values = append(e.values, placed{c.Place, Num{q.SI(), &q}})
-		e.written = max(e.written, DecimalsIn(point, c.Reading))
+		value, written := placed{place: c.Place, Num: Num{q.SI(), &q}}, DecimalsIn(point, c.Reading)
+		if len(c.Between) == 2 {
+			value.is, value.ends = interval{path, id}, [2]Num{{c.Between[0].SI(), &c.Between[0]}, {c.Between[1].SI(), &c.Between[1]}}
+			written++ // the middle has a digit more than the ends
+		}
+		e.values = append(e.values, value)
+		e.written = max(e.written, written)
 	}
 	r.read[key] = e
 	return e

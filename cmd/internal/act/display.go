@@ -76,6 +76,17 @@ func (d Display) Figure(r *figure.Result) (text, unit string) {
 	return quantity.Format(quantity.FromSI(r.Value, u), decimals), Symbol(r.Figure.Unit, u)
 }
 
+// Extent prints both ends of what a figure may be, in the person's unit; ok is
+// false where it rests on no interval.
+func (d Display) Extent(r *figure.Result) (low, high string, ok bool) {
+	if r.Extent == nil {
+		return "", "", false
+	}
+	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
+	decimals, _ := d.digits(r, r.Limit, u)
+	return quantity.Format(quantity.FromSI(r.Extent.Low, u), decimals), quantity.Format(quantity.FromSI(r.Extent.High, u), decimals), true
+}
+
 // Band prints both ends of a limit of a figure in the person's unit. An open
 // end is empty.
 func (d Display) Band(r *figure.Result, l *figure.Limit) (low, high string) {

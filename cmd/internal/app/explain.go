@@ -130,7 +130,7 @@ func (a *app) showExplained(l *act.Loaded, f *figure.Figure, found []*figure.Res
 func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 	text, unit := l.Display.Figure(r)
 	line := fmt.Sprintf("%s at %s: %s %s", l.Name, r.At, a.term.Strong(text), unit)
-	if o := originText(r); o != "" {
+	if o := originText(l.Display, r); o != "" {
 		line += ", " + o
 	}
 	a.term.Line("")
@@ -189,7 +189,7 @@ func (a *app) showOthers(l *act.Loaded, others []*figure.Result) {
 	t := term.Table{Columns: []term.Column{{Title: "  elsewhere"}, {Title: "value", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict"}, {Title: "from"}}}
 	for _, r := range others {
 		text, unit := l.Display.Figure(r)
-		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, text, unit, string(r.Verdict), originText(r)}})
+		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, text, unit, string(r.Verdict), originText(l.Display, r)}})
 	}
 	a.term.Line("")
 	a.term.Table(t)

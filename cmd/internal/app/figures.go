@@ -143,14 +143,20 @@ func verdictStyle(v figure.Verdict) term.Style {
 	return term.StyleNone
 }
 
-func originText(r *figure.Result) string {
+// originText says what a figure's value rests on where that is not a plain
+// reading of this build.
+func originText(d act.Display, r *figure.Result) string {
+	var words []string
+	if low, high, ok := d.Extent(r); ok {
+		words = append(words, low+" to "+high)
+	}
 	switch r.Origin {
 	case record.Carried:
-		return fmt.Sprintf("carried from %d", r.From)
+		words = append(words, fmt.Sprintf("carried from %d", r.From))
 	case record.Nominal:
-		return "nominal"
+		words = append(words, "nominal")
 	}
-	return ""
+	return strings.Join(words, ", ")
 }
 
 // limitsText shows the band that judges and, behind it, the other one.

@@ -29,7 +29,8 @@ type figureEntry struct {
 	At          string       `json:"at"`
 	Title       string       `json:"title"`
 	Value       float64      `json:"value"`
-	Text        string       `json:"text"` // the value with the digits a person is shown
+	Text        string       `json:"text"`              // the value with the digits a person is shown
+	Between     *extentEntry `json:"between,omitempty"` // both ends, where it rests on an interval
 	Unit        string       `json:"unit"`
 	Uncertainty *uncertainty `json:"uncertainty"` // null: not known
 	Verdict     *string      `json:"verdict"`     // null: nothing judges it
@@ -41,6 +42,11 @@ type figureEntry struct {
 	Source      string       `json:"source"`
 	Note        string       `json:"note,omitempty"`
 	Inputs      []inputEntry `json:"inputs"`
+}
+
+type extentEntry struct {
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
 }
 
 type uncertainty struct {
@@ -102,6 +108,10 @@ func entryOf(r *figure.Result) figureEntry {
 	words, source := r.Figure.Describe()
 	e := figureEntry{ID: r.Figure.ID, At: r.At, Title: r.Figure.Title, Value: tidy(r.In()), Text: r.Text(), Unit: r.Figure.Unit,
 		Limit: limitOf(r.Figure, r.Limit), Other: limitOf(r.Figure, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Inputs: []inputEntry{}}
+	if r.Extent != nil {
+		unit := unitOf(r.Figure)
+		e.Between = &extentEntry{tidy(quantity.FromSI(r.Extent.Low, unit)), tidy(quantity.FromSI(r.Extent.High, unit))}
+	}
 	if r.Verdict != figure.NoVerdict {
 		v := string(r.Verdict)
 		e.Verdict = &v
@@ -126,10 +136,7 @@ func limitOf(f *figure.Figure, l *figure.Limit) *limitEntry {
 	if l == nil {
 		return nil
 	}
-	unit := quantity.MustLookup(f.Unit)
-	if as, err := unit.As(f.Dimension()); err == nil {
-		unit = as
-	}
+	unit := unitOf(f)
 	end := func(si float64) *float64 {
 		if math.IsNaN(si) {
 			return nil
@@ -138,6 +145,15 @@ func limitOf(f *figure.Figure, l *figure.Limit) *limitEntry {
 		return &v
 	}
 	return &limitEntry{end(l.Low), end(l.High), l.Kind, l.Set, l.Source, l.For, l.Shown}
+}
+
+// unitOf is the dictionary's unit of a figure.
+func unitOf(f *figure.Figure) quantity.Unit {
+	unit := quantity.MustLookup(f.Unit)
+	if as, err := unit.As(f.Dimension()); err == nil {
+		return as
+	}
+	return unit
 }
 
 // tidy drops the last binary digits, which say nothing: 0.13800000000000001

@@ -81,8 +81,7 @@ func (a *app) showBuild(b *history.Build, d act.Display) {
 	if len(b.Failed) > 0 {
 		a.term.Line("")
 		for _, r := range b.Failed {
-			text, unit := d.Figure(r)
-			a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad("fails"), r.Figure.Title, r.At, text, unit, limitText(d, r, r.Limit))
+			a.term.Line("  %s", a.failedLine(d, r))
 		}
 	}
 }

@@ -70,14 +70,17 @@ func madeFrom(last *act.Loaded) string {
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-// lookFirst is what the next builder looks at first: what fails, what nobody
-// measured, and open concessions.
+// lookFirst is what the next builder looks at first: what fails, what is
+// undecided, what nobody measured, and open concessions.
 func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 	s := page.Section{Heading: "Look at first"}
 	for _, r := range l.Figures.Results {
-		if r.Verdict == figure.Fails {
-			text, unit := l.Display.Figure(r)
+		switch text, unit := l.Display.Figure(r); r.Verdict {
+		case figure.Fails:
 			s.List = append(s.List, fmt.Sprintf("%s at %s fails: %s %s, limit %s", r.Figure.Title, r.At, text, unit, limitText(l.Display, r, r.Limit)))
+		case figure.Undecided:
+			low, high, _ := l.Display.Extent(r)
+			s.List = append(s.List, fmt.Sprintf("%s at %s is undecided: %s to %s %s, limit %s", r.Figure.Title, r.At, low, high, unit, limitText(l.Display, r, r.Limit)))
 		}
 	}
 	for _, b := range life.Builds {
