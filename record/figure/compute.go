@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"stackbook/record"
 	"stackbook/record/rotary"
@@ -78,25 +77,26 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	s.Problems = append(s.Problems, l.problems...)
 	judging, other := s.limitsOf(f, l, at)
 	if len(l.missing) > 0 || l.failed != nil {
-		s.miss(f, l, at, judging)
+		s.miss(f, l, at, judging, other)
 		return
 	}
 	s.addDigest(l.inputs)
 	sortInputs(l.inputs)
 	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, used: l.used, Limit: judging, Other: other}
+	result.Extent = extent(r, f, l, at, value)
 	result.Origin, result.From = l.origin()
 	result.Uncertainty = uncertainty(f, at, r, l)
 	result.judge(s.guard)
 	s.Results = append(s.Results, result)
 }
 
-func (s *Set) miss(f *Figure, l *Look, at string, limit *Limit) {
+func (s *Set) miss(f *Figure, l *Look, at string, limit, other *Limit) {
 	if f.point != nil && limit == nil {
 		return // a point nobody read and nothing judges
 	}
 	s.addDigest(l.inputs)
 	sortInputs(l.inputs)
-	m := &Missing{Figure: f, At: at, Needs: l.missing, Why: l.why(), Limit: limit, Inputs: l.inputs}
+	m := &Missing{Figure: f, At: at, Needs: l.missing, Why: l.why(), Limit: limit, Other: other, Inputs: l.inputs}
 	if len(m.Needs) > 0 {
 		m.Why = ""
 	}
@@ -106,15 +106,18 @@ func (s *Set) miss(f *Figure, l *Look, at string, limit *Limit) {
 	s.Missing = append(s.Missing, m)
 }
 
-// judge holds the value against its limit, with the guard band that k times
-// its standard uncertainty makes on both sides of it. A value reckoned from
-// nominal sizes alone has not been measured.
+// judge holds the value against its limit: one that rests on an interval by
+// both its ends, any other with the guard band that k times its standard
+// uncertainty makes on both sides of the limit. A value reckoned from nominal
+// sizes alone has not been measured.
 func (r *Result) judge(k float64) {
 	switch {
 	case r.Limit == nil || r.Limit.Shown:
 		r.Verdict = NoVerdict
 	case r.Origin == record.Nominal:
 		r.Verdict = Unmeasured
+	case r.Extent != nil:
+		r.Verdict = r.Extent.judge(r.Limit)
 	case r.Uncertainty != nil:
 		r.Guard = float64(k * r.Uncertainty.Standard)
 		r.Verdict = Verdict(rotary.Decide(r.Value, r.Uncertainty.Standard, k, r.Limit.low(), r.Limit.high()))
@@ -181,18 +184,13 @@ func (s *Set) band(line record.Limit, b record.Band, kind string) *Limit {
 	return &Limit{Low: end(b.Low), High: end(b.High), Kind: kind, Set: s.Limits.Name, Source: line.Source, For: line.For, Shown: line.ReferenceOnly}
 }
 
-// used tells whether any part the figure read is a used one. A part whose
-// origin is not written is new in the first build and used afterwards; what
-// belongs to the assembly alone is always new work.
+// used tells whether any part the figure looked for readings of is a used one,
+// whether they were taken or not. A part whose origin is not written is new in
+// the first build and used afterwards; what belongs to the assembly alone is
+// always new work.
 func (s *Set) used(l *Look) bool {
-	for _, in := range l.inputs {
-		id, key, ok := pointOf(in)
-		if !ok {
-			continue
-		}
-		point := schema.FindPoint(id)
-		position, _, found := point.Split(key, s.Engine.Rotors)
-		if part := point.PartOf(position); found && part != "" && s.usedPart(part) {
+	for _, a := range l.asked {
+		if part := a.point.PartOf(a.position); part != "" && s.usedPart(part) {
 			return true
 		}
 	}
@@ -204,15 +202,4 @@ func (s *Set) usedPart(position string) bool {
 	used := part.Origin == "used" || part.Origin == "" && s.Engine.Build > 1
 	s.digest["spec.yaml parts."+position+".used"] = strconv.FormatBool(used)
 	return used
-}
-
-// pointOf takes apart the path of an input that is a reading: its file, whose
-// name may hold blanks, its point and its key.
-func pointOf(in Input) (id, key string, ok bool) {
-	words := strings.Split(in.Path, " ")
-	if len(words) < 3 || !strings.HasPrefix(in.Path, "measurements/") {
-		return "", "", false
-	}
-	id, key = words[len(words)-2], words[len(words)-1]
-	return id, key, schema.FindPoint(id) != nil
 }

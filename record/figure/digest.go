@@ -34,6 +34,7 @@ func (s *Set) digestLimits() {
 	}
 	for _, m := range s.Missing {
 		add(m.Figure.ID, m.Limit)
+		add(m.Figure.ID, m.Other)
 	}
 	if s.Limits != nil {
 		s.digest["limits guard"] = s.Limits.Text("guard")

@@ -86,7 +86,7 @@ type Verdict string
 const (
 	NoVerdict  Verdict = ""
 	Conforms   Verdict = "conforms"
-	Undecided  Verdict = "undecided" // within the measurement's own uncertainty of the limit
+	Undecided  Verdict = "undecided" // on either side of the limit, for all that was read
 	Fails      Verdict = "fails"
 	Unmeasured Verdict = "unmeasured"
 )
@@ -105,7 +105,8 @@ type Limit struct {
 type Result struct {
 	Figure      *Figure
 	At          string
-	Value       float64      // SI
+	Value       float64      // SI; the middle where it has an extent
+	Extent      *Extent      // nil: no reading it rests on is an interval
 	Decimals    int          // digits shown behind the point, in the figure's unit
 	Uncertainty *Uncertainty // nil: not known
 	Guard       float64      // SI, width of the guard band on each side of a limit; 0: none
@@ -178,6 +179,7 @@ type Missing struct {
 	Needs  []string // what is not written down: "housing_width at housing/1"
 	Why    string   // or what is wrong with what is
 	Limit  *Limit   // a limit it would be held against
+	Other  *Limit   // the other band of the same line
 	Inputs []Input  // what it did read
 	Judged Verdict  // unmeasured where there is a limit, else no verdict
 }

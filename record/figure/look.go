@@ -68,11 +68,21 @@ type Look struct {
 	noted    map[string]bool
 	used     []what
 	missing  []string
+	asked    []asked
 	problems problem.List
 	failed   error
 	silent   bool // only the value is asked for: nothing is noted
 	standIn  bool // a nominal value stood in for a reading
 	written  int  // decimals of the values read, in the dictionary's unit of their point
+
+	intervals []interval           // the readings met that have two ends
+	atEnd     func(i interval) int // which end to take; nil: the middle
+}
+
+// asked is a point looked for at a position, whether it was read or not.
+type asked struct {
+	point    *schema.Point
+	position string
 }
 
 func newLook(from values, at string) *Look {
@@ -145,10 +155,13 @@ func (l *Look) List(path string) []float64 {
 	return list
 }
 
-// placed is a value with the place it was read at.
+// placed is a value with the place it was read at. Of an interval it is the
+// middle.
 type placed struct {
 	place string
 	Num
+	ends [2]Num
+	is   interval // empty: it has one value
 }
 
 // readings gives the values of a point at a position, one a place; where there
@@ -164,6 +177,8 @@ func (l *Look) readings(id, position string) []placed {
 // values gives the values of a point that count at a position, one a place;
 // where nothing was read, the spec's nominal value, if it has one.
 func (l *Look) values(id, position string) []placed {
+	point := schema.FindPoint(id)
+	l.asked = append(l.asked, asked{point, position})
 	e := l.ask(what{reading, id, position})
 	for _, in := range e.inputs {
 		l.note(in)
@@ -171,9 +186,30 @@ func (l *Look) values(id, position string) []placed {
 	l.problems = append(l.problems, e.problems...)
 	l.written = max(l.written, e.written)
 	if len(e.values) == 0 {
-		return l.nominal(schema.FindPoint(id), position)
+		return l.nominal(point, position)
 	}
-	return e.values
+	return l.taken(e.values)
+}
+
+// taken notes the intervals among values and takes the ends that are asked for.
+func (l *Look) taken(values []placed) []placed {
+	copied := false
+	for i, v := range values {
+		if v.is.path == "" {
+			continue
+		}
+		if !slices.Contains(l.intervals, v.is) {
+			l.intervals = append(l.intervals, v.is)
+		}
+		if l.atEnd == nil {
+			continue
+		}
+		if !copied {
+			values, copied = slices.Clone(values), true
+		}
+		values[i].Num = v.ends[l.atEnd(v.is)]
+	}
+	return values
 }
 
 func (l *Look) nominal(point *schema.Point, position string) []placed {
@@ -185,7 +221,7 @@ func (l *Look) nominal(point *schema.Point, position string) []placed {
 		return nil
 	}
 	l.standIn = true
-	return []placed{{"", n}}
+	return []placed{{Num: n}}
 }
 
 // Largest is the largest value of a point over its places.

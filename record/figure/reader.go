@@ -87,11 +87,14 @@ func (r *reader) read(w what) *entry {
 }
 
 // add takes in one value with what it came from.
-func (e *entry) add(in Input, place string, n Num) {
+func (e *entry) add(in Input, v placed) {
 	e.inputs = append(e.inputs, in)
-	n.chosen = n.SI
-	e.values = append(e.values, placed{place, n})
+	v.chosen = v.SI
+	e.values = append(e.values, v)
 }
+
+// read is a value as it was written.
+func read(q quantity.Quantity) Num { return Num{SI: q.SI(), exact: &q, chosen: q.SI()} }
 
 // quantity reads a quantity of the spec; the entry has no value where none is
 // written.
@@ -100,7 +103,7 @@ func (r *reader) quantity(path string) *entry {
 	if q, ref, ok := r.engine.Spec.Quantity(path); ok {
 		in := specInput(path, ref, q, r.engine.Spec.Field.At(path).Unit)
 		in.Spread = r.statedOff(path, q.Unit().Dimension())
-		e.add(in, "", Num{SI: q.SI(), exact: &q})
+		e.add(in, placed{Num: read(q)})
 	}
 	return e
 }
@@ -123,7 +126,7 @@ func (r *reader) list(path string) *entry {
 		if err != nil {
 			return &entry{}
 		}
-		e.add(specInput(fmt.Sprintf("%s.%d", path, i+1), r.engine.Spec.Ref(item), q, field.Unit), "", Num{SI: q.SI()})
+		e.add(specInput(fmt.Sprintf("%s.%d", path, i+1), r.engine.Spec.Ref(item), q, field.Unit), placed{Num: Num{SI: q.SI()}})
 	}
 	return e
 }
@@ -140,7 +143,7 @@ func (r *reader) count(path string) *entry {
 		value = float64(r.engine.Rotors)
 	}
 	if value > 0 {
-		e.add(Input{Path: "spec.yaml " + path, Key: path, Name: path, Ref: r.engine.Spec.Ref(n), Text: n.Text(), Unit: "1", SI: value, Exact: n.Text(), Origin: record.Nominal}, "", Num{SI: value})
+		e.add(Input{Path: "spec.yaml " + path, Key: path, Name: path, Ref: r.engine.Spec.Ref(n), Text: n.Text(), Unit: "1", SI: value, Exact: n.Text(), Origin: record.Nominal}, placed{Num: Num{SI: value}})
 	}
 	return e
 }
@@ -155,9 +158,15 @@ func (r *reader) readings(id, position string) *entry {
 		if !ok {
 			continue
 		}
-		e.add(Input{Path: r.inFolder(c.Session) + " " + id + " " + c.Key, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
-			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, q.SI())}, c.Place, Num{SI: q.SI(), exact: &q})
-		e.written = max(e.written, DecimalsIn(point, c.Reading))
+		path := r.inFolder(c.Session) + " " + id + " " + c.Key
+		value, written := placed{place: c.Place, Num: read(q)}, DecimalsIn(point, c.Reading)
+		if len(c.Between) == 2 {
+			value.is, value.ends = interval{path, id}, [2]Num{read(c.Between[0]), read(c.Between[1])}
+			written++ // the middle has a digit more than the ends
+		}
+		e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
+			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, q.SI())}, value)
+		e.written = max(e.written, written)
 	}
 	return e
 }
@@ -186,7 +195,7 @@ func (r *reader) run() *entry {
 			name := fmt.Sprintf("dyno %s at %s", column, one.Cells["speed"])
 			cells[column] = len(e.values)
 			e.add(Input{Path: r.inFolder(session) + " " + strings.ReplaceAll(name, " ", "_"), Key: "tables.dyno." + one.Cells["speed"].String() + "." + column, Name: name,
-				Ref: one.Ref, Text: q.String(), Unit: cellUnits[column], SI: q.SI(), Exact: q.Canonical(), Origin: record.Measured}, "", Num{SI: q.SI()})
+				Ref: one.Ref, Text: q.String(), Unit: cellUnits[column], SI: q.SI(), Exact: q.Canonical(), Origin: record.Measured}, placed{Num: Num{SI: q.SI()}})
 		}
 		e.rows = append(e.rows, row{cells})
 	}

@@ -23,7 +23,9 @@ type Stored struct {
 
 // StoredLine is one figure as it was written down.
 type StoredLine struct {
-	ID, At, Value, Unit, Verdict string
+	ID, At, Value, Unit string
+	Uncertainty         string // "" for null
+	Verdict             string // "" for null
 }
 
 const storeHead = "# written by stackbook, never by hand: stackbook commit writes it anew\nformat: figures/1\n"
@@ -44,7 +46,7 @@ func (s *Set) Encode(before *Stored) []byte {
 	old := before.byPlace()
 	lines := make([]string, 0, len(s.Results))
 	for _, r := range s.Results {
-		lines = append(lines, r.line(old[r.Figure.ID+" "+r.At]))
+		lines = append(lines, r.Line().kept(old[r.Figure.ID+" "+r.At]).text())
 	}
 	sort.Strings(lines)
 	for _, l := range lines {
@@ -53,17 +55,37 @@ func (s *Set) Encode(before *Stored) []byte {
 	return []byte(b.String())
 }
 
-func (r *Result) line(before StoredLine) string {
-	value := r.Text()
-	if before.Unit == r.Figure.Unit && before.Verdict == string(r.Verdict) && sameToLastDigit(before.Value, value) {
-		value = before.Value
-	}
-	uncertainty := "null"
+// Line is the figure as it would be written down today.
+func (r *Result) Line() StoredLine {
+	line := StoredLine{ID: r.Figure.ID, At: r.At, Value: r.Text(), Unit: r.Figure.Unit, Verdict: string(r.Verdict)}
 	if r.Uncertainty != nil {
-		uncertainty = quantity.FormatSig(quantity.FromSI(r.Uncertainty.Expanded, r.Figure.unit()), 2)
+		line.Uncertainty = quantity.FormatSig(difference(r.Uncertainty.Expanded, r.Figure.unit()), 2)
 	}
+	return line
+}
+
+// text is the line as it stands in the file.
+func (l StoredLine) text() string {
 	return fmt.Sprintf("  - {id: %s, at: %s, value: %s, unit: %s, uncertainty: %s, verdict: %s}\n",
-		r.Figure.ID, r.At, value, source.Quote(r.Figure.Unit), uncertainty, orNull(string(r.Verdict)))
+		l.ID, l.At, l.Value, source.Quote(l.Unit), orNull(l.Uncertainty), orNull(l.Verdict))
+}
+
+// kept is the line as it is to be written where before stood there: a value
+// within one last digit keeps its text (R4).
+func (l StoredLine) kept(before StoredLine) StoredLine {
+	if before.Unit == l.Unit && before.Verdict == l.Verdict && sameToLastDigit(before.Value, l.Value) {
+		l.Value = before.Value
+		if sameToLastDigit(before.Uncertainty, l.Uncertainty) {
+			l.Uncertainty = before.Uncertainty
+		}
+	}
+	return l
+}
+
+// difference gives a difference in SI in a unit: of a temperature without its
+// zero.
+func difference(si float64, u quantity.Unit) float64 {
+	return si / (quantity.ToSI(1, u) - quantity.ToSI(0, u))
 }
 
 func orNull(s string) string {
@@ -122,16 +144,16 @@ func Decode(text []byte) (stored *Stored, ok bool) {
 	}
 	if list := root.Get("figures"); list != nil {
 		for _, n := range list.Items() {
-			s.Lines = append(s.Lines, StoredLine{word(n, "id"), word(n, "at"), word(n, "value"), word(n, "unit"), word(n, "verdict")})
+			s.Lines = append(s.Lines, StoredLine{word(n, "id"), word(n, "at"), word(n, "value"), word(n, "unit"), word(n, "uncertainty"), word(n, "verdict")})
 		}
 	}
 	return s, true
 }
 
 // Fresh tells whether a stored file is what today's formulas give for these
-// records: the same formula set, build and inputs, and a line for every figure.
+// records: the same formula set, engine, build and inputs, and a line for every figure.
 func (s *Stored) Fresh(set *Set) bool {
-	return s != nil && s.Formulas == FormulaSet && s.Build == set.Engine.Build && s.Inputs == set.Digest() && s.whole(set)
+	return s != nil && s.Formulas == FormulaSet && s.Engine == set.Engine.Number && s.Build == set.Engine.Build && s.Inputs == set.Digest() && s.whole(set)
 }
 
 // whole tells whether one line stands for every figure and none for anything
@@ -145,6 +167,24 @@ func (s *Stored) whole(set *Set) bool {
 		}
 	}
 	return len(s.Lines) == len(set.Results)
+}
+
+// Altered lists the lines that say something else than the records give: the
+// file is for these inputs and formulas, and somebody wrote in it. A value
+// within one last digit is another processor's rounding and no difference (R4,
+// R5). Of a file that is not fresh it says nothing: nil.
+func (s *Stored) Altered(set *Set) []StoredLine {
+	if !s.Fresh(set) {
+		return nil
+	}
+	lines := s.byPlace()
+	var altered []StoredLine
+	for _, r := range set.Results {
+		if l := lines[r.Figure.ID+" "+r.At]; r.Line().kept(l) != l {
+			altered = append(altered, l)
+		}
+	}
+	return altered
 }
 
 var formatLine = regexp.MustCompile(`(?m)^format: *figures/(\d+)`)

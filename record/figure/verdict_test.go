@@ -77,6 +77,26 @@ func TestR1UsedPartsInAFileWithABlank(t *testing.T) {
 	require.Equal(t, figure.Conforms, r.Verdict)
 }
 
+// R1: a reading nobody took is missed against the limit of the part fitted, and
+// the other band is shown beside it.
+func TestR1MissingAgainstTheLimitOfItsPart(t *testing.T) {
+	gone := func(s *shelf, session string) *shelf {
+		return s.cut(t, "measurements/"+session, "readings", "apex_spring_load")
+	}
+	for _, row := range []struct{ build, origin, judging string }{
+		{"1", "", "new"}, {"1", "used", "reuse"}, {"2", "", "reuse"}, {"2", "used", "reuse"},
+	} {
+		s := gone(build1(t), "2017-02-27-mock-up-KM.yaml").set(t, "spec.yaml", row.build, "build")
+		if row.origin != "" {
+			s.origin(t, "rotor/2/apex/1", row.origin)
+		}
+		m := needed(t, s.compute(t), "apex_spring_load", "rotor/2/apex/1")
+		require.Equal(t, row.judging, m.Limit.Kind, row)
+		require.NotNil(t, m.Other, row)
+		require.NotEqual(t, m.Limit.Kind, m.Other.Kind, row)
+	}
+}
+
 // A line with one band judges everything by it.
 func TestOneBandOnly(t *testing.T) {
 	const both = "    new: {min: 0.04 mm, max: 0.07 mm}\n    reuse: {max: 0.09 mm}\n"

@@ -2,6 +2,8 @@ package act
 
 import (
 	"fmt"
+	"path"
+	"slices"
 
 	"stackbook/record/book"
 	"stackbook/record/figure"
@@ -26,22 +28,81 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 	if err != nil {
 		return nil, err
 	}
+	tags, err := s.Book.Tags()
+	if err != nil {
+		whole = append(whole, problem.Problem{Rule: "R2", Message: "the tags that seal builds cannot be read: " + err.Error(), Mend: "git tag -l 'build/*' lists them"})
+	}
 	var list []*Checked
 	for i, p := range places {
 		c, err := checkOne(tree, p)
 		if err != nil {
 			return nil, err
 		}
+		odd, err := s.checkSeals(p, c.Loaded.Engine, tags)
+		if err != nil {
+			return nil, err
+		}
+		c.Problems = append(c.Problems, odd...)
+		c.Problems.Sort()
 		list = append(list, c)
 		step(i+1, len(places))
 	}
 	if len(numbers) == 0 {
-		whole = append(whole, sameID(list)...)
+		own, err := checkBook(tree)
+		if err != nil {
+			return nil, err
+		}
+		whole = append(append(whole, sameID(list)...), notYetTold(own, list)...)
 	}
-	if len(whole) > 0 {
+	if whole.Sort(); len(whole) > 0 {
 		list = append(list, &Checked{Problems: whole})
 	}
 	return list, nil
+}
+
+// checkBook checks the book's own files: book.yaml, with the limit set it names,
+// and every limit set and part, whether an engine uses it or not.
+func checkBook(tree book.Tree) (problem.List, error) {
+	r, problems, err := readBook(tree)
+	if err != nil {
+		return nil, err
+	}
+	if name := r.Text("limits"); name != "" {
+		_, list, err := readLimits(tree, r, name)
+		if err != nil {
+			return nil, err
+		}
+		problems = append(problems, list...)
+	}
+	for _, dir := range []string{"limits", "parts"} {
+		entries, err := list(tree, dir)
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range entries {
+			name := path.Join(dir, e.Name)
+			if e.Dir || path.Ext(name) != ".yaml" {
+				continue
+			}
+			data, err := tree.Read(name)
+			if err != nil {
+				return nil, err
+			}
+			problems = append(problems, checkBookFile(name, data)...)
+		}
+	}
+	return problems, nil
+}
+
+// notYetTold leaves out what an engine's check told already.
+func notYetTold(problems problem.List, checked []*Checked) problem.List {
+	told := map[problem.Problem]bool{}
+	for _, c := range checked {
+		for _, p := range c.Problems {
+			told[p] = true
+		}
+	}
+	return slices.DeleteFunc(problems, func(p problem.Problem) bool { return told[p] })
 }
 
 // toCheck finds the engines meant. Only a check of the whole book reports what
@@ -52,10 +113,6 @@ func (s *Shop) toCheck(tree book.Tree, numbers []string) ([]Place, problem.List,
 		if err != nil {
 			return nil, nil, err
 		}
-		if len(places) == 0 {
-			_, list, err := readBook(tree)
-			return nil, append(problems, list...), err
-		}
 		return places, problems, nil
 	}
 	var places []Place
@@ -64,7 +121,9 @@ func (s *Shop) toCheck(tree book.Tree, numbers []string) ([]Place, problem.List,
 		if err != nil {
 			return nil, nil, err
 		}
-		places = append(places, p)
+		if !slices.Contains(places, p) {
+			places = append(places, p)
+		}
 	}
 	return places, nil, nil
 }
@@ -95,6 +154,7 @@ func checkOne(tree book.Tree, p Place) (*Checked, error) {
 	if err != nil {
 		return nil, err
 	}
+	l.checkAttachments(tree)
 	c := &Checked{Number: p.Number, Problems: l.Problems, Loaded: l}
 	if l.Figures != nil {
 		c.Verdicts = l.Figures.Count()

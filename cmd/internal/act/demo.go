@@ -2,11 +2,14 @@ package act
 
 import (
 	"embed"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
+	"syscall"
 	"time"
 
 	"stackbook/record/book"
@@ -58,36 +61,101 @@ var demoSteps = []demoStep{
 
 // Demo makes the Skarvik book in an empty folder, commit by commit with past
 // dates, through the tool's own functions. step is called after each commit.
+// The book is made beside the folder and put there when it is whole, so that
+// one that failed or was killed is in nobody's way.
 func Demo(dir string, o BeginOptions, step func(done, of int)) (*Shop, error) {
-	files, err := demoFolder("01-book")
+	dir, err := filepath.Abs(dir)
 	if err != nil {
 		return nil, err
 	}
-	o.Shop, o.Files = "Skarvik Rotary", files
-	o.Author = demoSignature("KM", "2017-01-09 09:00")
 	if err := refuseFull(dir); err != nil {
 		return nil, err
 	}
-	s, err := Begin(dir, o)
+	if err := refuseRepository(dir); err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(filepath.Dir(dir), 0o777); err != nil {
+		return nil, err
+	}
+	beside, err := os.MkdirTemp(filepath.Dir(dir), ".stackbook-demo-*")
 	if err != nil {
 		return nil, err
 	}
+	made := filepath.Join(beside, "book")
+	err = makeDemo(made, o, step)
+	if err == nil {
+		err = moveIn(made, dir)
+	}
+	if err = errors.Join(err, os.RemoveAll(beside)); err != nil {
+		return nil, err
+	}
+	return Open(dir, o.Now, o.Env)
+}
+
+// makeDemo makes the book, step by step.
+func makeDemo(dir string, o BeginOptions, step func(done, of int)) error {
+	files, err := demoFolder("01-book")
+	if err != nil {
+		return err
+	}
+	o.Shop, o.Files = "Skarvik Rotary", files
+	o.Author = demoSignature("KM", "2017-01-09 09:00")
+	s, err := Begin(dir, o)
+	if err != nil {
+		return err
+	}
 	for i, d := range demoSteps {
 		if err := s.demoStep(d); err != nil {
-			return nil, fmt.Errorf("the demo's commit %q: %w", d.message, err)
+			return fmt.Errorf("the demo's commit %q: %w", d.message, err)
 		}
 		step(i+1, len(demoSteps))
 	}
-	return s, nil
+	return nil
+}
+
+// moveIn puts a book where it is to be. A folder that is there already stays
+// the one it is, since somebody may be in it.
+func moveIn(made, dir string) error {
+	if _, err := os.Lstat(dir); errors.Is(err, fs.ErrNotExist) {
+		return os.Rename(made, dir)
+	}
+	entries, err := os.ReadDir(made)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if err := os.Rename(filepath.Join(made, e.Name()), filepath.Join(dir, e.Name())); err != nil {
+			return fmt.Errorf("%s cannot be filled; name a folder that does not exist yet: %w", dir, err)
+		}
+	}
+	return nil
 }
 
 // refuseFull refuses a folder that holds anything.
 func refuseFull(dir string) error {
 	entries, err := os.ReadDir(dir)
-	if err == nil && len(entries) > 0 {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case errors.Is(err, syscall.ENOTDIR):
+		return usage("name an empty folder or one that does not exist yet", "%s is no folder", dir)
+	case err == nil && len(entries) > 0:
 		return usage("name an empty folder or one that does not exist yet", "%s is not empty", dir)
 	}
-	return nil
+	return err
+}
+
+// refuseRepository refuses a folder inside a git repository: the demo's commits
+// with their past dates would go into its history.
+func refuseRepository(dir string) error {
+	for at := dir; ; at = filepath.Dir(at) {
+		if _, err := os.Lstat(filepath.Join(at, ".git")); err == nil {
+			return usage("name a folder outside it", "%s lies in the git repository of %s, and the demo makes one of its own", dir, at)
+		}
+		if at == filepath.Dir(at) {
+			return nil
+		}
+	}
 }
 
 func (s *Shop) demoStep(d demoStep) error {

@@ -76,11 +76,33 @@ func (d Display) Figure(r *figure.Result) (text, unit string) {
 	return quantity.Format(quantity.FromSI(r.Value, u), decimals), Symbol(r.Figure.Unit, u)
 }
 
+// Extent prints both ends of what a figure may be, in the person's unit; ok is
+// false where it rests on no interval.
+func (d Display) Extent(r *figure.Result) (low, high string, ok bool) {
+	if r.Extent == nil {
+		return "", "", false
+	}
+	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
+	decimals, _ := d.digits(r, r.Limit, u)
+	return quantity.Format(quantity.FromSI(r.Extent.Low, u), decimals), quantity.Format(quantity.FromSI(r.Extent.High, u), decimals), true
+}
+
 // Band prints both ends of a limit of a figure in the person's unit. An open
 // end is empty.
 func (d Display) Band(r *figure.Result, l *figure.Limit) (low, high string) {
 	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
 	_, decimals := d.digits(r, l, u)
+	return ends(l, u, decimals)
+}
+
+// BandOf is Band for a figure that has no value, and the unit the band is in.
+func (d Display) BandOf(f *figure.Figure, l *figure.Limit) (low, high, unit string) {
+	u := d.Unit(f.Unit, f.Dimension())
+	low, high = ends(l, u, limitDigits(f, l, u, d.decimals(f.Decimals, f.Unit, u)))
+	return low, high, Symbol(f.Unit, u)
+}
+
+func ends(l *figure.Limit, u quantity.Unit, decimals int) (low, high string) {
 	end := func(si float64) string {
 		if math.IsNaN(si) {
 			return ""
@@ -94,20 +116,26 @@ func (d Display) Band(r *figure.Result, l *figure.Limit) (low, high string) {
 // was written, or, in another unit, to what a gauge in that unit shows.
 func (d Display) digits(r *figure.Result, l *figure.Limit, u quantity.Unit) (value, limit int) {
 	value = d.decimals(r.Decimals, r.Figure.Unit, u)
-	switch {
-	case l == nil:
+	if l == nil {
 		return value, 0
-	case l.Set == "":
-		limit = value
-	case u.Symbol() != r.Figure.Unit:
-		limit = limitDecimals[u.Symbol()]
-	default:
-		limit = max(decimalsNeeded(quantity.FromSI(l.Low, u)), decimalsNeeded(quantity.FromSI(l.High, u)))
 	}
+	limit = limitDigits(r.Figure, l, u, value)
 	if l != r.Limit {
 		return value, limit
 	}
 	return r.Digits(u, value, limit)
+}
+
+// limitDigits gives the decimals of a limit; one that nobody wrote but was
+// reckoned has those of the value.
+func limitDigits(f *figure.Figure, l *figure.Limit, u quantity.Unit, value int) int {
+	switch {
+	case l.Set == "":
+		return value
+	case u.Symbol() != f.Unit:
+		return limitDecimals[u.Symbol()]
+	}
+	return max(decimalsNeeded(quantity.FromSI(l.Low, u)), decimalsNeeded(quantity.FromSI(l.High, u)))
 }
 
 // limitDecimals are the decimals of a limit shown in another unit than it is

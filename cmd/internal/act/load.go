@@ -22,6 +22,8 @@ type Loaded struct {
 	Stored   *figure.Stored // figures.yaml, nil where there is none of use
 	Display  Display
 	Remarks  []string // to be said on standard error
+
+	unreadable bool // there is a figures.yaml, and it is of no use
 }
 
 // NewerError says that the book was written by a newer stackbook.
@@ -64,8 +66,11 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	l.Figures = figure.Compute(engine, limits)
 	l.Problems = append(l.Problems, l.Figures.Problems...)
 	l.Problems.Sort()
-	if data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml")); err == nil && ok {
-		l.Stored, _ = figure.Decode(data)
+	if data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml")); ok {
+		l.Stored, ok = figure.Decode(data)
+		l.unreadable = !ok
+	} else {
+		l.unreadable = err != nil
 	}
 	return l, nil
 }
@@ -99,6 +104,11 @@ func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*r
 	if name == "" {
 		return nil, nil, nil
 	}
+	return readLimits(rules, from, name)
+}
+
+// readLimits reads the limit set that a record names.
+func readLimits(rules book.Tree, from *record.Record, name string) (*record.LimitSet, problem.List, error) {
 	file := path.Join("limits", name+".yaml")
 	data, ok, err := read(rules, file)
 	if err != nil {
@@ -128,7 +138,7 @@ func limitMend(rules book.Tree, name string) string {
 	if near := schema.Nearest(name, known); near != "" {
 		return "did you mean " + near + "?"
 	}
-	return "the book has " + some(known, 8) + "; a new one is committed with: stackbook commit --book"
+	return "the book has " + Some(known, 8) + "; a new one is committed with: stackbook commit --book"
 }
 
 // unknownLimits reports lines of a limit set that judge nothing there is.
@@ -158,20 +168,55 @@ func unknownLimits(set *record.LimitSet) problem.List {
 	return problems
 }
 
-// Stale tells why the stored figures cannot be trusted, "" when they can or
-// there are none to trust.
+// Stale tells why the stored figures cannot be trusted, "" when they can. It
+// is a note and never a problem (R4).
 func (l *Loaded) Stale() string {
 	switch {
-	case l.Figures == nil || l.Stored.Fresh(l.Figures):
+	case l.Figures == nil:
 		return ""
+	case l.Stored.Fresh(l.Figures):
+		return l.altered()
+	case l.Stored == nil && l.unreadable:
+		return "figures.yaml cannot be read"
 	case l.Stored == nil:
-		return "figures.yaml is not written yet, or cannot be read"
+		return "figures.yaml is not written yet"
 	case l.Stored.Formulas > figure.FormulaSet:
 		return fmt.Sprintf("figures.yaml was written with formula set %d, and this stackbook has %d", l.Stored.Formulas, figure.FormulaSet)
 	case l.Stored.Formulas != figure.FormulaSet:
 		return fmt.Sprintf("figures.yaml was written with formula set %d, today's is %d", l.Stored.Formulas, figure.FormulaSet)
 	}
 	return "figures.yaml was written from other values than the records now hold"
+}
+
+// altered names a figure of figures.yaml that says something else than the
+// records give, though the file names these very records as its inputs.
+func (l *Loaded) altered() string {
+	lines := l.Stored.Altered(l.Figures)
+	if len(lines) == 0 {
+		return ""
+	}
+	was := lines[0]
+	is := l.Figures.Find(was.ID, was.At).Line()
+	text := fmt.Sprintf("figures.yaml was altered by hand: %s at %s is %s there, and by the records %s", was.ID, was.At, inWords(was), inWords(is))
+	if more := len(lines) - 1; more > 0 {
+		text += fmt.Sprintf(" (and %d more)", more)
+	}
+	return text
+}
+
+// inWords is a line of figures.yaml as a person reads it.
+func inWords(l figure.StoredLine) string {
+	text := l.Value
+	if l.Unit != "1" {
+		text += " " + l.Unit
+	}
+	if l.Uncertainty != "" {
+		text += " ± " + l.Uncertainty
+	}
+	if l.Verdict != "" {
+		text += ", " + l.Verdict
+	}
+	return text
 }
 
 // StaleMend tells what would make the stored figures right.

@@ -1,11 +1,9 @@
 package act
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"stackbook/record/book"
 	"stackbook/schema/problem"
@@ -13,11 +11,12 @@ import (
 )
 
 // PrivateFile holds customers' names and addresses; git ignores it, and it
-// never enters history (R15):
+// never enters history (R15). Several names, numbers or addresses of one
+// customer are a list:
 //
 //	format: customers/1
 //	customers:
-//	  C-03: {name: ..., telephone: ..., email: ..., address: ...}
+//	  C-03: {name: ..., telephone: [..., ...], email: ..., address: ...}
 const PrivateFile = "private/customers.yaml"
 
 // privateKeys are the fields whose text may not stand in a commit; otherKeys
@@ -25,16 +24,19 @@ const PrivateFile = "private/customers.yaml"
 var (
 	privateKeys = []string{"name", "telephone", "email"}
 	otherKeys   = []string{"address", "note"}
+	rootKeys    = []string{"format", "customers"}
 )
 
 // private refuses a commit in which a name, telephone number or e-mail address
 // of private/customers.yaml occurs, in content, paths or message, and one of a
-// book where git tracks private/.
+// book where git tracks private/ (R15).
 func (s *Shop) private(edits []book.Edit, message string) error {
-	if head, ok, err := s.Book.Head(); err == nil && ok {
-		if entries, err := list(s.Book.At(head), "private"); err == nil && len(entries) > 0 {
-			return problem.List{{File: "private", Rule: "R15", Message: "git tracks private/, which is never to enter history", Mend: "take it out: git rm -r --cached private, and put private/ into .gitignore"}}
-		}
+	tracked, err := s.tracksPrivate()
+	if err != nil {
+		return err
+	}
+	if tracked {
+		return problem.List{{File: "private", Rule: "R15", Message: "git tracks private/, which is never to enter history", Mend: "take it out: git rm -r --cached private, and put private/ into .gitignore"}}
 	}
 	data, ok, err := read(s.Book.Folder(), PrivateFile)
 	if err != nil || !ok {
@@ -44,78 +46,110 @@ func (s *Shop) private(edits []book.Edit, message string) error {
 	if err != nil {
 		return err
 	}
-	if problems := privateProblems(doc); len(problems) > 0 {
+	if problems := privateProblems(doc.Root()); len(problems) > 0 {
 		return problems
 	}
-	for _, secret := range secrets(doc) {
-		if where := occurs(secret.text, edits, message); where != "" {
-			return problem.List{{File: where, Rule: "R15", Message: fmt.Sprintf("the %s of customer %s stands here, and private/ is to stay out of history", secret.key, secret.customer), Mend: "write the code " + secret.customer + " instead"}}
-		}
-	}
-	return nil
+	found := mentions(secrets(doc.Root()), edits, message)
+	found.Sort()
+	return found.Err()
 }
 
-// privateProblems refuses keys it would pass over: a telephone number under
-// another key would not be looked for.
-func privateProblems(doc *source.Doc) problem.List {
-	known := append(append([]string(nil), privateKeys...), otherKeys...)
-	var problems problem.List
-	n := doc.Root().Get("customers")
+// tracksPrivate tells whether private/ is in the last commit, or staged for the
+// next.
+func (s *Shop) tracksPrivate() (bool, error) {
+	head, ok, err := s.Book.Head()
+	if err != nil {
+		return false, err
+	}
+	if ok {
+		if entries, err := list(s.Book.At(head), "private"); err != nil || len(entries) > 0 {
+			return len(entries) > 0, err
+		}
+	}
+	changes, err := s.Book.Changes("private")
+	return slices.ContainsFunc(changes, func(c book.Change) bool { return c.Tracked }), err
+}
+
+// privateProblems refuses what it would pass over: a telephone number under
+// another key would not be looked for, nor a customer written as one text.
+func privateProblems(root *source.Node) problem.List {
+	problems := unknownKeys(root, rootKeys, "")
+	n := root.Get("customers")
 	if n == nil {
-		return nil
+		return problems
 	}
 	for _, customer := range n.Entries() {
-		for _, e := range customer.Value.Entries() {
-			if !slices.Contains(known, e.Key) {
-				problems = append(problems, problem.Problem{File: PrivateFile, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-key",
-					Message: fmt.Sprintf("unknown key %q of customer %s", e.Key, customer.Key), Mend: "use one of: " + strings.Join(known, ", ")})
-			}
+		if customer.Value.Kind() != source.Map && !customer.Value.IsNull() {
+			problems = append(problems, problem.Problem{File: PrivateFile, Line: customer.KeyLine, Column: customer.KeyColumn, Rule: "wrong-shape",
+				Message: "customer " + customer.Key + " is not written key by key", Mend: "write: " + customer.Key + ": {name: ..., telephone: ..., email: ...}"})
+			continue
+		}
+		problems = append(problems, unknownKeys(customer.Value, append(slices.Clone(privateKeys), otherKeys...), " of customer "+customer.Key)...)
+	}
+	return problems
+}
+
+func unknownKeys(n *source.Node, known []string, of string) problem.List {
+	var problems problem.List
+	for _, e := range n.Entries() {
+		if !slices.Contains(known, e.Key) {
+			problems = append(problems, problem.Problem{File: PrivateFile, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-key",
+				Message: fmt.Sprintf("unknown key %q%s", e.Key, of), Mend: "use one of: " + strings.Join(known, ", ")})
 		}
 	}
 	return problems
 }
 
+// secret is one text that must not be told.
 type secret struct{ customer, key, text string }
 
-// secrets lists what must not be told; a word of fewer than four letters would
-// be found everywhere and is passed over.
-func secrets(doc *source.Doc) []secret {
-	n := doc.Root().Get("customers")
+// secrets lists what must not be told, each text of a list by itself.
+func secrets(root *source.Node) []secret {
+	n := root.Get("customers")
 	if n == nil {
 		return nil
 	}
 	var all []secret
 	for _, e := range n.Entries() {
 		for _, key := range privateKeys {
-			if v := e.Value.Get(key); v != nil && len(v.Text()) >= 4 {
-				all = append(all, secret{e.Key, key, v.Text()})
+			v := e.Value.Get(key)
+			if v == nil {
+				continue
+			}
+			for _, item := range append(v.Items(), v) {
+				if item.Kind() == source.Scalar && !item.IsNull() {
+					all = append(all, secret{e.Key, key, item.Text()})
+				}
 			}
 		}
 	}
 	return all
 }
 
-// occurs tells where a text occurs, whatever its capitals; telephone numbers
-// are found however they are spaced.
-func occurs(text string, edits []book.Edit, message string) string {
-	want := squeeze(text)
-	if strings.Contains(squeeze(message), want) {
-		return "the message"
+// mentions finds the first place in each file, path and the message where a
+// customer is named. The customer's code is told, never the name.
+func mentions(all []secret, edits []book.Edit, message string) problem.List {
+	var found problem.List
+	look := func(file string, t *text, hasLines bool, stands string) {
+		for _, s := range all {
+			line, ok := t.mentions(s)
+			if !ok {
+				continue
+			}
+			if !hasLines {
+				line = 0
+			}
+			found = append(found, problem.Problem{File: file, Line: line, Rule: "R15",
+				Message: fmt.Sprintf("the %s of customer %s stands %s, and private/ is to stay out of history", s.key, s.customer, stands),
+				Mend:    "write the code " + s.customer + " instead"})
+		}
 	}
+	look("the message", newText(message), false, "here")
 	for _, e := range edits {
-		if strings.Contains(squeeze(e.Path), want) || bytes.Contains([]byte(squeeze(string(e.Data))), []byte(want)) {
-			return e.Path
+		if !e.Delete { // what is taken out is told no longer
+			look(e.Path, newText(e.Path), false, "in this path")
+			look(e.Path, textOf(e), true, "here")
 		}
 	}
-	return ""
-}
-
-// squeeze drops what a number or name may be spaced with, and folds capitals.
-func squeeze(text string) string {
-	return strings.ToLower(strings.Map(func(r rune) rune {
-		if unicode.IsSpace(r) || strings.ContainsRune("-./()", r) {
-			return -1
-		}
-		return r
-	}, text))
+	return found
 }

@@ -151,11 +151,11 @@ func engineMend(number string, known []string) string {
 	if len(known) == 0 {
 		return "enrol one with: stackbook enrol " + number
 	}
-	return "the book holds " + some(known, 8)
+	return "the book holds " + Some(known, 8)
 }
 
-// some names the first few of a list.
-func some(words []string, most int) string {
+// Some names the first few words of a list, and how many more there are.
+func Some(words []string, most int) string {
 	if len(words) <= most {
 		return strings.Join(words, ", ")
 	}

@@ -10,7 +10,6 @@ import (
 
 	"stackbook/record"
 	"stackbook/record/book"
-	"stackbook/schema/problem"
 )
 
 // Name is a state as a person names it (R16):
@@ -147,8 +146,8 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 	}
 	if ok {
 		l, err := s.at(c, n.Engine, text)
-		if err == nil && l.Engine != nil && (l.Engine.Build != n.Build || l.Engine.Delivered(n.Build) == nil) {
-			l.Problems = append(l.Problems, tagAtOdds(n, c, l))
+		if err == nil && l.Engine != nil && !seals(l.Engine, n.Build) {
+			l.Problems = append(l.Problems, tagAtOdds(n, c, l.Place.Folder))
 		}
 		return l, err
 	}
@@ -164,14 +163,6 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 		l.Remarks = append(l.Remarks, fmt.Sprintf("%s has no tag %s; taken from commit %s, the first that holds its delivery", text, TagName(n.Engine, n.Build), c.Short()))
 	}
 	return l, err
-}
-
-// tagAtOdds is a seal on a commit that is not at its build or holds no
-// delivery of it: one of the two is wrong (R2).
-func tagAtOdds(n Name, c book.Commit, l *Loaded) problem.Problem {
-	return problem.Problem{File: l.Place.Folder, Rule: "R2",
-		Message: fmt.Sprintf("the tag %s is on commit %s, whose records are not those of build %d as delivered", TagName(n.Engine, n.Build), c.Short(), n.Build),
-		Mend:    "write the delivery as a change, or take the tag away and let the record speak"}
 }
 
 func (s *Shop) notDelivered(n Name) error {

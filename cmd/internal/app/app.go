@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"time"
 
@@ -64,7 +65,7 @@ func (a *app) program() *cli.App {
 		Version:         version(),
 		HideHelpCommand: true,
 		Commands:        a.commands(),
-		Writer:          a.Out,
+		Writer:          a.term,
 		ErrWriter:       a.Err,
 		Description: "A book is a git repository; each engine is a folder of YAML records in it.\n" +
 			"States of an engine: SK-07 (the folder now), SK-07/2 (build 2 as delivered),\n" +
@@ -87,8 +88,8 @@ func (a *app) program() *cli.App {
 		OnUsageError:    func(_ *cli.Context, err error, _ bool) error { return flagMistake(err, "stackbook") },
 		CommandNotFound: nil,
 		Action: func(c *cli.Context) error {
-			if word := c.Args().First(); word != "" {
-				return unknownCommand(c.App, word)
+			if c.NArg() > 0 {
+				return unknownCommand(c.App, c.Args().First())
 			}
 			return cli.ShowAppHelp(c)
 		},
@@ -125,6 +126,7 @@ func (a *app) command(c cli.Command) *cli.Command {
 			b.DisableDefaultText = true
 		}
 	}
+	c.Before = noneEmpty
 	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error {
 		return flagMistake(err, "stackbook "+c.Name)
 	}
@@ -160,6 +162,15 @@ func tooMany(c *cli.Context, most int) error {
 		return nil
 	}
 	return &act.UsageError{Message: fmt.Sprintf("%q is one argument too many", c.Args().Get(most)), Mend: "stackbook " + c.Command.Name + " --help shows what it takes"}
+}
+
+// noneEmpty refuses an empty argument, which a script's unset variable leaves:
+// it would pass for none, and mean the engine of the folder.
+func noneEmpty(c *cli.Context) error {
+	if slices.Contains(c.Args().Slice(), "") {
+		return &act.UsageError{Message: "an argument is empty", Mend: "leave it out, or write what is meant"}
+	}
+	return nil
 }
 
 // remark says something on standard error.

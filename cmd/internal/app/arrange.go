@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -23,6 +24,9 @@ func arrange(program *cli.App, args []string) ([]string, error) {
 	}
 	if at >= len(args) {
 		return args, nil
+	}
+	if args[at] == "help" {
+		return helpFor(args[:at], args[at+1:])
 	}
 	command := program.Command(args[at])
 	if command == nil {
@@ -54,6 +58,15 @@ func arrange(program *cli.App, args []string) ([]string, error) {
 	}
 	arranged := append(append(front, args[at]), flags...)
 	return append(append(arranged, "--"), rest...), nil
+}
+
+// helpFor turns "help" and "help commit", which people type as words, into the
+// options they stand for.
+func helpFor(front, words []string) ([]string, error) {
+	if len(words) > 1 {
+		return nil, &act.UsageError{Message: fmt.Sprintf("%q is one argument too many", words[1]), Mend: "write: stackbook help, or stackbook help COMMAND"}
+	}
+	return append(append(slices.Clone(front), words...), "--help"), nil
 }
 
 // takesValue tells whether a flag as typed takes the next word as its value.

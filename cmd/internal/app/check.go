@@ -118,15 +118,26 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// showFailed lists what fails, each with its limit.
+// showFailed lists what fails and what is undecided, each with its limit.
 func (a *app) showFailed(l *act.Loaded) {
 	for _, r := range l.Figures.Results {
-		if r.Verdict != figure.Fails {
-			continue
+		if r.Verdict == figure.Fails || r.Verdict == figure.Undecided {
+			a.term.Line("  %s", a.failedLine(l.Display, r))
 		}
-		text, unit := l.Display.Figure(r)
-		a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad("fails"), r.Figure.Title, r.At, text, unit, limitText(l.Display, r, r.Limit))
 	}
+}
+
+// failedLine tells a figure that does not conform, or of which nobody knows.
+func (a *app) failedLine(d act.Display, r *figure.Result) string {
+	text, unit := d.Figure(r)
+	verdict := string(r.Verdict)
+	if r.Verdict == figure.Fails {
+		verdict = a.term.Bad(verdict)
+	}
+	if low, high, ok := d.Extent(r); ok {
+		text = low + " to " + high
+	}
+	return fmt.Sprintf("%s %s at %s: %s, limit %s", verdict, r.Figure.Title, r.At, strings.TrimSpace(text+" "+unit), limitText(d, r, r.Limit))
 }
 
 type checkDocument struct {

@@ -97,7 +97,7 @@ func explainJSON(l *act.Loaded, found []*figure.Result, missing []*figure.Missin
 		d.Figures = append(d.Figures, entryOf(r))
 	}
 	for _, m := range missing {
-		d.Missing = append(d.Missing, missingEntry{m.Figure.ID, m.At, append([]string{}, m.Needs...), m.Why})
+		d.Missing = append(d.Missing, missingOf(m))
 	}
 	return d
 }
@@ -123,13 +123,14 @@ func (a *app) showExplained(l *act.Loaded, f *figure.Figure, found []*figure.Res
 			why = "missing: " + someNeeds(m.Needs)
 		}
 		a.term.Line("not computed at %s; %s", m.At, why)
+		a.showAsked(l, m)
 	}
 }
 
 func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 	text, unit := l.Display.Figure(r)
 	line := fmt.Sprintf("%s at %s: %s %s", l.Name, r.At, a.term.Strong(text), unit)
-	if o := originText(r); o != "" {
+	if o := originText(l.Display, r); o != "" {
 		line += ", " + o
 	}
 	a.term.Line("")
@@ -148,10 +149,29 @@ func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 }
 
 func (a *app) showLimit(l *act.Loaded, r *figure.Result, limit *figure.Limit, verdict string) {
-	if limit == nil {
-		return
+	if limit != nil {
+		low, high := l.Display.Band(r, limit)
+		_, unit := l.Display.Figure(r)
+		a.limitLine(limit, bandText(limit, low, high, unit), verdict)
 	}
-	line := "  limit: " + limitText(l.Display, r, limit)
+}
+
+// showAsked tells the limits a missing figure would be held against.
+func (a *app) showAsked(l *act.Loaded, m *figure.Missing) {
+	for _, limit := range []*figure.Limit{m.Limit, m.Other} {
+		if limit != nil {
+			low, high, unit := l.Display.BandOf(m.Figure, limit)
+			verdict := ""
+			if limit == m.Limit {
+				verdict = string(m.Judged)
+			}
+			a.limitLine(limit, bandText(limit, low, high, unit), verdict)
+		}
+	}
+}
+
+func (a *app) limitLine(limit *figure.Limit, band, verdict string) {
+	line := "  limit: " + band
 	if limit.For != "" {
 		line += ", for " + limit.For
 	}
@@ -169,7 +189,7 @@ func (a *app) showOthers(l *act.Loaded, others []*figure.Result) {
 	t := term.Table{Columns: []term.Column{{Title: "  elsewhere"}, {Title: "value", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict"}, {Title: "from"}}}
 	for _, r := range others {
 		text, unit := l.Display.Figure(r)
-		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, text, unit, string(r.Verdict), originText(r)}})
+		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, text, unit, string(r.Verdict), originText(l.Display, r)}})
 	}
 	a.term.Line("")
 	a.term.Table(t)

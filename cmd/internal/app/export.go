@@ -27,11 +27,14 @@ func (a *app) export() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "for", Usage: "the `QUESTION` it answers: rebuild"},
 			&cli.StringFlag{Name: "as", Usage: "`FORM`: html, md or json; told by the file's ending when left out"},
-			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE` instead of standard output"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE` instead of standard output, which is also -"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
 				return err
+			}
+			if c.IsSet("output") && c.String("output") == "" {
+				return &act.UsageError{Message: "-o names no file", Mend: "leave it out for standard output"}
 			}
 			form, err := exportForm(c)
 			if err != nil {
@@ -43,7 +46,7 @@ func (a *app) export() *cli.Command {
 			}
 			return a.exportTo(c.String("output"), func(w io.Writer) error {
 				if form == "json" {
-					return a.exportJSON(w, life, last)
+					return exportJSON(w, life, last)
 				}
 				return writeSheet(w, form, rebuildSheet(life, last))
 			})
@@ -82,14 +85,18 @@ func orNoneNamed(text string) string {
 }
 
 func (a *app) exportTo(file string, write func(w io.Writer) error) error {
-	if file == "" {
-		return write(a.Out)
+	if file == "" || file == "-" {
+		return write(a.term)
 	}
 	file = a.path(file)
 	if err := a.mayWrite(file); err != nil {
 		return err
 	}
-	if info, err := os.Stat(file); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+	info, err := os.Stat(file)
+	switch {
+	case err == nil && info.IsDir():
+		return &act.UsageError{Message: file + " is a folder", Mend: "name a file in it, such as -o " + filepath.Join(file, "sheet.html")}
+	case err == nil && !info.Mode().IsRegular():
 		return writeThrough(file, write)
 	}
 	if err := writeFile(file, func(f *os.File) error { return write(f) }); err != nil {

@@ -143,14 +143,20 @@ func verdictStyle(v figure.Verdict) term.Style {
 	return term.StyleNone
 }
 
-func originText(r *figure.Result) string {
+// originText says what a figure's value rests on where that is not a plain
+// reading of this build.
+func originText(d act.Display, r *figure.Result) string {
+	var words []string
+	if low, high, ok := d.Extent(r); ok {
+		words = append(words, low+" to "+high)
+	}
 	switch r.Origin {
 	case record.Carried:
-		return fmt.Sprintf("carried from %d", r.From)
+		words = append(words, fmt.Sprintf("carried from %d", r.From))
 	case record.Nominal:
-		return "nominal"
+		words = append(words, "nominal")
 	}
-	return ""
+	return strings.Join(words, ", ")
 }
 
 // limitsText shows the band that judges and, behind it, the other one.
@@ -168,12 +174,21 @@ func limitsText(d act.Display, r *figure.Result) string {
 // limitText prints a band: "0.06 to 0.10 new", "at most 0.15 re-use".
 func limitText(d act.Display, r *figure.Result, l *figure.Limit) string {
 	low, high := d.Band(r, l)
+	return bandText(l, low, high, "")
+}
+
+// bandText tells a limit whose ends are printed already, with its unit where
+// that does not stand beside it.
+func bandText(l *figure.Limit, low, high, unit string) string {
 	text := low + " to " + high
 	switch {
 	case math.IsNaN(l.Low):
 		text = "at most " + high
 	case math.IsNaN(l.High):
 		text = "at least " + low
+	}
+	if unit != "" {
+		text += " " + unit
 	}
 	kind := l.Kind
 	if kind == "reuse" {

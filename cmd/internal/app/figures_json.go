@@ -29,7 +29,8 @@ type figureEntry struct {
 	At          string       `json:"at"`
 	Title       string       `json:"title"`
 	Value       float64      `json:"value"`
-	Text        string       `json:"text"` // the value with the digits a person is shown
+	Text        string       `json:"text"`              // the value with the digits a person is shown
+	Between     *extentEntry `json:"between,omitempty"` // both ends, where it rests on an interval
 	Unit        string       `json:"unit"`
 	Uncertainty *uncertainty `json:"uncertainty"` // null: not known
 	Verdict     *string      `json:"verdict"`     // null: nothing judges it
@@ -41,6 +42,11 @@ type figureEntry struct {
 	Source      string       `json:"source"`
 	Note        string       `json:"note,omitempty"`
 	Inputs      []inputEntry `json:"inputs"`
+}
+
+type extentEntry struct {
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
 }
 
 type uncertainty struct {
@@ -70,10 +76,17 @@ type inputEntry struct {
 }
 
 type missingEntry struct {
-	ID    string   `json:"id"`
-	At    string   `json:"at"`
-	Needs []string `json:"needs"`
-	Why   string   `json:"why,omitempty"`
+	ID    string      `json:"id"`
+	At    string      `json:"at"`
+	Needs []string    `json:"needs"`
+	Why   string      `json:"why,omitempty"`
+	Unit  string      `json:"unit"`
+	Limit *limitEntry `json:"limit"` // null: nothing would judge it
+	Other *limitEntry `json:"other_limit"`
+}
+
+func missingOf(m *figure.Missing) missingEntry {
+	return missingEntry{m.Figure.ID, m.At, orEmpty(m.Needs), m.Why, m.Figure.Unit, limitOf(m.Figure, m.Limit), limitOf(m.Figure, m.Other)}
 }
 
 func figuresJSON(l *act.Loaded) figuresDocument {
@@ -86,11 +99,7 @@ func figuresJSON(l *act.Loaded) figuresDocument {
 		d.Figures = append(d.Figures, entryOf(r))
 	}
 	for _, m := range l.Figures.Missing {
-		needs := m.Needs
-		if needs == nil {
-			needs = []string{}
-		}
-		d.Missing = append(d.Missing, missingEntry{m.Figure.ID, m.At, needs, m.Why})
+		d.Missing = append(d.Missing, missingOf(m))
 	}
 	return d
 }
@@ -98,7 +107,11 @@ func figuresJSON(l *act.Loaded) figuresDocument {
 func entryOf(r *figure.Result) figureEntry {
 	words, source := r.Figure.Describe()
 	e := figureEntry{ID: r.Figure.ID, At: r.At, Title: r.Figure.Title, Value: tidy(r.In()), Text: r.Text(), Unit: r.Figure.Unit,
-		Limit: limitOf(r, r.Limit), Other: limitOf(r, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Inputs: []inputEntry{}}
+		Limit: limitOf(r.Figure, r.Limit), Other: limitOf(r.Figure, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Inputs: []inputEntry{}}
+	if r.Extent != nil {
+		unit := unitOf(r.Figure)
+		e.Between = &extentEntry{tidy(quantity.FromSI(r.Extent.Low, unit)), tidy(quantity.FromSI(r.Extent.High, unit))}
+	}
 	if r.Verdict != figure.NoVerdict {
 		v := string(r.Verdict)
 		e.Verdict = &v
@@ -119,14 +132,11 @@ func inputOf(in figure.Input) inputEntry {
 	return e
 }
 
-func limitOf(r *figure.Result, l *figure.Limit) *limitEntry {
+func limitOf(f *figure.Figure, l *figure.Limit) *limitEntry {
 	if l == nil {
 		return nil
 	}
-	unit := quantity.MustLookup(r.Figure.Unit)
-	if as, err := unit.As(r.Figure.Dimension()); err == nil {
-		unit = as
-	}
+	unit := unitOf(f)
 	end := func(si float64) *float64 {
 		if math.IsNaN(si) {
 			return nil
@@ -135,6 +145,15 @@ func limitOf(r *figure.Result, l *figure.Limit) *limitEntry {
 		return &v
 	}
 	return &limitEntry{end(l.Low), end(l.High), l.Kind, l.Set, l.Source, l.For, l.Shown}
+}
+
+// unitOf is the dictionary's unit of a figure.
+func unitOf(f *figure.Figure) quantity.Unit {
+	unit := quantity.MustLookup(f.Unit)
+	if as, err := unit.As(f.Dimension()); err == nil {
+		return as
+	}
+	return unit
 }
 
 // tidy drops the last binary digits, which say nothing: 0.13800000000000001

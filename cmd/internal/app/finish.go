@@ -1,9 +1,11 @@
 package app
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"stackbook/cmd/internal/act"
@@ -142,11 +144,20 @@ func (a *app) failJSON(err error) {
 }
 
 // printJSON prints one document.
-func (a *app) printJSON(v any) error {
-	e := json.NewEncoder(a.Out)
+func (a *app) printJSON(v any) error { return writeJSON(a.term, v) }
+
+// writeJSON writes one document. No character in it steers a terminal or turns
+// text round: each such one is escaped, and its value stays.
+func writeJSON(w io.Writer, v any) error {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(term.CleanJSON(b.Bytes()))
+	return err
 }
 
 // unknown is the mistake of naming what there is none of; the nearest of those

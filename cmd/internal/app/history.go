@@ -81,8 +81,7 @@ func (a *app) showBuild(b *history.Build, d act.Display) {
 	if len(b.Failed) > 0 {
 		a.term.Line("")
 		for _, r := range b.Failed {
-			text, unit := d.Figure(r)
-			a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad("fails"), r.Figure.Title, r.At, text, unit, limitText(d, r, r.Limit))
+			a.term.Line("  %s", a.failedLine(d, r))
 		}
 	}
 }
@@ -110,7 +109,7 @@ func stageTitle(s *record.Session) string {
 func (a *app) showChange(c *record.Change) {
 	line := fmt.Sprintf("  %s  %s: %s", c.Date.Day(), c.Text("kind"), c.What)
 	if len(c.Touches) > 0 {
-		line += " (" + some(c.Touches, 3) + ")"
+		line += " (" + act.Some(c.Touches, 3) + ")"
 	}
 	a.term.Line("%s", line)
 	if c.Why != "" {
@@ -121,13 +120,6 @@ func (a *app) showChange(c *record.Change) {
 			a.term.Line("              %s: %s", told.label, text)
 		}
 	}
-}
-
-func some(words []string, most int) string {
-	if len(words) <= most {
-		return strings.Join(words, ", ")
-	}
-	return fmt.Sprintf("%s and %d more", strings.Join(words[:most], ", "), len(words)-most)
 }
 
 // showAltered sums up what a build altered, part by part; the rest is a diff

@@ -7,12 +7,13 @@ import (
 	"stackbook/schema/quantity"
 )
 
-// readingText prints a reading in a unit with the digits it was written with.
+// readingText prints a reading in a unit with the digits it was written with; of an
+// interval both ends.
 func readingText(c record.Counted, q quantity.Quantity, shown quantity.Unit) string {
 	decimals := figure.DecimalsIn(c.Point, c.Reading) + act.ExtraDecimals(c.Point.Unit, shown)
-	text := quantity.Format(quantity.FromSI(q.SI(), shown), decimals)
+	print := func(q quantity.Quantity) string { return quantity.Format(quantity.FromSI(q.SI(), shown), decimals) }
 	if len(c.Between) == 2 {
-		text = "about " + text
+		return print(c.Between[0]) + " to " + print(c.Between[1])
 	}
-	return text
+	return print(q)
 }

@@ -22,7 +22,7 @@ func figureRows(l *act.Loaded) []figureRow {
 	var rows []figureRow
 	for _, r := range l.Figures.Results {
 		text, unit := l.Display.Figure(r)
-		row := figureRow{Topic: r.Figure.Topic, Title: titleOf(r.Figure), At: r.At, Value: text, Unit: unit, Origin: originText(r),
+		row := figureRow{Topic: r.Figure.Topic, Title: titleOf(r.Figure), At: r.At, Value: text, Unit: unit, Origin: originText(l.Display, r),
 			Name: r.Figure.ID, Limit: limitsText(l.Display, r), Verdict: r.Verdict}
 		if r.Limit != nil {
 			row.Judge = limitText(l.Display, r, r.Limit)

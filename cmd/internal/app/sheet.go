@@ -1,7 +1,6 @@
 package app
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -71,14 +70,17 @@ func madeFrom(last *act.Loaded) string {
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-// lookFirst is what the next builder looks at first: what fails, what nobody
-// measured, and open concessions.
+// lookFirst is what the next builder looks at first: what fails, what is
+// undecided, what nobody measured, and open concessions.
 func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 	s := page.Section{Heading: "Look at first"}
 	for _, r := range l.Figures.Results {
-		if r.Verdict == figure.Fails {
-			text, unit := l.Display.Figure(r)
+		switch text, unit := l.Display.Figure(r); r.Verdict {
+		case figure.Fails:
 			s.List = append(s.List, fmt.Sprintf("%s at %s fails: %s %s, limit %s", r.Figure.Title, r.At, text, unit, limitText(l.Display, r, r.Limit)))
+		case figure.Undecided:
+			low, high, _ := l.Display.Extent(r)
+			s.List = append(s.List, fmt.Sprintf("%s at %s is undecided: %s to %s %s, limit %s", r.Figure.Title, r.At, low, high, unit, limitText(l.Display, r, r.Limit)))
 		}
 	}
 	for _, b := range life.Builds {
@@ -117,7 +119,7 @@ func unmeasured(l *act.Loaded) []string {
 		at[m.Figure.ID] = append(at[m.Figure.ID], m.At)
 	}
 	for _, f := range order {
-		lines = append(lines, fmt.Sprintf("Not measured: %s at %s", f.Title, some(at[f.ID], 6)))
+		lines = append(lines, fmt.Sprintf("Not measured: %s at %s", f.Title, act.Some(at[f.ID], 6)))
 	}
 	return lines
 }
@@ -294,18 +296,11 @@ type exportDocument struct {
 	Format  string          `json:"format"`
 	History historyDocument `json:"history"`
 	Figures figuresDocument `json:"figures"`
-	Spec    json.RawMessage `json:"spec"`
+	Spec    any             `json:"spec"`
 }
 
-func (a *app) exportJSON(w io.Writer, life *history.Life, last *act.Loaded) error {
-	spec, err := json.Marshal(plainOf(last.Engine.Spec.Doc.Root()))
-	if err != nil {
-		return err
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(exportDocument{"rebuild/1", historyJSON(life), figuresJSON(last), spec})
+func exportJSON(w io.Writer, life *history.Life, last *act.Loaded) error {
+	return writeJSON(w, exportDocument{"rebuild/1", historyJSON(life), figuresJSON(last), plainOf(last.Engine.Spec.Doc.Root())})
 }
 
 // plainOf turns a record into plain JSON values; every scalar is text as

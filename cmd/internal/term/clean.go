@@ -1,9 +1,11 @@
 package term
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf16"
 	"unicode/utf8"
 )
 
@@ -19,6 +21,25 @@ func Clean(s string) string { return clean(s, " ", " ") }
 
 // CleanLines is Clean for text of several lines: line breaks and tabs stay.
 func CleanLines(s string) string { return clean(s, "\n", "\t") }
+
+// CleanJSON is Clean for a JSON document: what could do harm is written as
+// JSON's own escape, so that every value stays what it is. Line breaks between
+// the values stay; within them there are none.
+func CleanJSON(document []byte) []byte {
+	var b bytes.Buffer
+	for _, r := range string(document) {
+		switch {
+		case r == '\n' || visible(r):
+			b.WriteRune(r)
+		case r <= 0xffff:
+			fmt.Fprintf(&b, `\u%04x`, r)
+		default:
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
+		}
+	}
+	return b.Bytes()
+}
 
 func clean(s, newline, tab string) string {
 	if plainASCII(s) {

@@ -1,6 +1,8 @@
 package term
 
 import (
+	"bytes"
+	"encoding/json"
 	"strings"
 	"testing"
 	"unicode"
@@ -87,4 +89,28 @@ func FuzzClean(f *testing.F) {
 			t.Fatalf("%q: cleaning twice is not cleaning once", s)
 		}
 	})
+}
+
+// A JSON document keeps its values and loses what steers a terminal.
+func TestCleanJSON(t *testing.T) {
+	tests := []struct{ value, printed string }{
+		{"plain, 12.5 µm ± 0.1, 日本", `"plain, 12.5 µm ± 0.1, 日本"`},
+		{"\x1b[31m \a \x00 \t\n", `"\u001b[31m \u0007 \u0000 \t\n"`},
+		{"\x7f \u0080 \u009b31m \u009f", `"\u007f \u0080 \u009b31m \u009f"`},
+		{"\u200e \u200f \u061c \u202a \u202e \u2066 \u2069", `"\u200e \u200f \u061c \u202a \u202e \u2066 \u2069"`},
+		{"\u2028 \u2029 \u200b \ufeff \ufe0f", `"\u2028 \u2029 \u200b \ufeff \ufe0f"`},
+		{"\U000e0041 \U0010ffff 🔧", `"\udb40\udc41 \udbff\udfff 🔧"`},
+		{`back\slash "quoted" </script>`, `"back\\slash \"quoted\" </script>"`},
+	}
+	for _, tt := range tests {
+		var b bytes.Buffer
+		e := json.NewEncoder(&b)
+		e.SetEscapeHTML(false)
+		assert.NoError(t, e.Encode(tt.value))
+		printed := CleanJSON(b.Bytes())
+		assert.Equal(t, tt.printed+"\n", string(printed))
+		var again string
+		assert.NoError(t, json.Unmarshal(printed, &again))
+		assert.Equal(t, tt.value, again)
+	}
 }

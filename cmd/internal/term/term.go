@@ -102,6 +102,18 @@ func (t *Terminal) Heading(s string) {
 	t.Line("%s", t.Strong(s))
 }
 
+// Write passes on text of the program's own, such as its help, as it is.
+func (t *Terminal) Write(p []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.wipe()
+	n, err := t.Out.Write(p)
+	if t.failed == nil {
+		t.failed = err
+	}
+	return n, err
+}
+
 // WriteError gives the first error met while writing to Out, such as a full
 // disk, or nil. Without asking, half an answer would pass for a whole one.
 func (t *Terminal) WriteError() error {

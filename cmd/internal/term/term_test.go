@@ -81,6 +81,11 @@ func TestWriteErrorIsTheFirst(t *testing.T) {
 	require.EqualError(t, term.WriteError(), "no space left")
 	assert.Equal(t, "still said\n", errw.String())
 
+	term = New(&full{}, &errw, noEnv)
+	_, err := term.Write([]byte("help"))
+	require.Error(t, err)
+	require.EqualError(t, term.WriteError(), "no space left")
+
 	broken := New(&errw, &full{}, noEnv)
 	broken.Say("a remark lost is no failure")
 	require.NoError(t, broken.WriteError())

@@ -1,0 +1,52 @@
+package act
+
+import (
+	"strings"
+	"unicode"
+)
+
+// passedOver are the signs that sit on a letter or hide between two: accents
+// written apart, soft hyphens, joiners.
+func passedOver(r rune) bool { return unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf) }
+
+// fold brings spellings of one word together: capitals, accents, letters of
+// full width, and the ways to write ä, å or ø without them (ae, aa, oe). An s
+// at the end, which may be a genitive, is left out.
+func fold(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		if 0xff01 <= r && r <= 0xff5e {
+			r -= 0xff01 - '!' // full width
+		}
+		switch r = unicode.ToLower(r); {
+		case passedOver(r):
+		case plain[r] != "":
+			b.WriteString(plain[r])
+		default:
+			b.WriteRune(r)
+		}
+	}
+	folded := pairs.Replace(b.String())
+	if short := strings.TrimSuffix(folded, "s"); len(short) >= fewestLetters {
+		return short
+	}
+	return folded
+}
+
+// pairs folds what is written for a letter with dots or a ring.
+var pairs = strings.NewReplacer("ae", "a", "oe", "o", "ue", "u", "aa", "a")
+
+// plain is the letter below an accent, for the letters of Latin-1 and Latin
+// Extended-A (Unicode blocks U+0080 to U+017F).
+var plain = func() map[rune]string {
+	table := map[rune]string{'æ': "ae", 'œ': "oe", 'ß': "ss", 'þ': "th", 'ĳ': "ij"}
+	for letter, accented := range map[string]string{
+		"a": "àáâãäåāăą", "c": "çćĉċč", "d": "ðďđ", "e": "èéêëēĕėęě", "g": "ĝğġģ", "h": "ĥħ", "i": "ìíîïĩīĭįı", "j": "ĵ", "k": "ķĸ",
+		"l": "ĺļľŀł", "n": "ñńņňŉŋ", "o": "òóôõöøōŏő", "r": "ŕŗř", "s": "śŝşšſ", "t": "ţťŧ", "u": "ùúûüũūŭůűų", "w": "ŵ", "y": "ýÿŷ", "z": "źżž",
+	} {
+		for _, r := range accented {
+			table[r] = letter
+		}
+	}
+	return table
+}()
