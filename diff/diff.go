@@ -52,6 +52,7 @@ type Reading struct {
 	Unit       string
 	From, To   any
 	Difference *float64 // nil unless both are numbers
+	Beyond     *bool    // whether it is more than its expanded uncertainty, k = 2; nil where that is not known
 	Digits     [2]int   // decimals each side was written with, in Unit
 }
 
@@ -87,7 +88,7 @@ func Compare(a, b State) *Result {
 	if a.Engine.ID == b.Engine.ID {
 		r.Changes = append(r.Changes, recordChanges(a.Engine, b.Engine)...)
 	}
-	r.Readings = readingChanges(a.Engine, b.Engine)
+	r.Readings = readingChanges(a, b)
 	r.Figures = figureChanges(a.Figures, b.Figures)
 	return r
 }
@@ -169,13 +170,14 @@ func step(decimals int) float64 {
 }
 
 // readingChanges pairs the readings that count by point and place.
-func readingChanges(a, b *record.Engine) []Reading {
+func readingChanges(a, b State) []Reading {
 	var list []Reading
 	for i := range schema.Points {
 		p := &schema.Points[i]
-		from, to := counting(a, p), counting(b, p)
+		from, to := counting(a.Engine, p), counting(b.Engine, p)
 		for _, key := range mergedKeys(from, to) {
 			if r, differs := compareReading(p, key, from[key], to[key]); differs {
+				r.Beyond = beyond(r.Difference, p, a.Figures.SpreadOf(from[key]), b.Figures.SpreadOf(to[key]))
 				list = append(list, r)
 			}
 		}
@@ -214,6 +216,17 @@ func inSequence(readings map[string]record.Counted, position string, counted []r
 	for i, c := range counted[:min(len(names), len(counted))] {
 		readings[position+"/"+names[i]] = c
 	}
+}
+
+// beyond tells whether a difference is more than its expanded uncertainty.
+func beyond(difference *float64, p *schema.Point, from, to *figure.Spread) *bool {
+	if difference == nil || from == nil || to == nil {
+		return nil
+	}
+	unit := quantity.MustLookup(p.Unit)
+	one := quantity.ToSI(1, unit) - quantity.ToSI(0, unit)
+	more := math.Abs(float64(*difference*one)) > 2*math.Hypot(from.Standard(), to.Standard())
+	return &more
 }
 
 func compareReading(p *schema.Point, key string, from, to record.Counted) (Reading, bool) {

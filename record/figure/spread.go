@@ -77,6 +77,19 @@ func (r *reader) spread(c record.Counted, mean float64) *Spread {
 	return s
 }
 
+// SpreadOf is how far a reading of the engine may be off; nil where that is not
+// known, or nothing was read.
+func (s *Set) SpreadOf(c record.Counted) *Spread {
+	if c.Reading == nil {
+		return nil
+	}
+	mean, ok := c.Mean()
+	if !ok {
+		return nil
+	}
+	return s.reader.spread(c, mean.SI())
+}
+
 // instrument is one instrument of a session as it says of itself.
 type instrument struct {
 	expanded, resolution size

@@ -94,11 +94,11 @@ func TestR4FiguresNote(t *testing.T) {
 		want  string
 	}{
 		{"a value", replace(line, strings.Replace(line, "0.145", "0.105", 1)),
-			"figures.yaml was altered by hand: rotor.side_clearance at rotor/2 is 0.105 mm, conforms there, and by the records 0.145 mm, conforms"},
+			"figures.yaml was altered by hand: rotor.side_clearance at rotor/2 is 0.105 mm ± 0.00082, conforms there, and by the records 0.145 mm ± 0.00082, conforms"},
 		{"verdicts", func(text string) string { return strings.ReplaceAll(text, "verdict: conforms", "verdict: fails") },
-			"figures.yaml was altered by hand: rotor.side_clearance at rotor/1 is 0.144 mm, fails there, and by the records 0.144 mm, conforms (and %d more)"},
+			"figures.yaml was altered by hand: rotor.side_clearance at rotor/1 is 0.144 mm ± 0.0057, fails there, and by the records 0.144 mm ± 0.0057, conforms (and %d more)"},
 		{"a pure number", replace("{id: compression.ratio, at: engine, value: 9.29,", "{id: compression.ratio, at: engine, value: 9.9,"),
-			"figures.yaml was altered by hand: compression.ratio at engine is 9.9 there, and by the records 9.29"},
+			"figures.yaml was altered by hand: compression.ratio at engine is 9.9 ± 0.084 there, and by the records 9.29 ± 0.084"},
 		{"the last digit", replace(line, strings.Replace(line, "0.145", "0.146", 1)), ""},
 		{"the digest", replace("inputs: ", "inputs: 0"), "figures.yaml was written from other values than the records now hold"},
 		{"another engine's", replace("engine: SK-01", "engine: SK-02"), "figures.yaml was written from other values than the records now hold"},

@@ -76,6 +76,24 @@ func (d Display) Figure(r *figure.Result) (text, unit string) {
 	return quantity.Format(quantity.FromSI(r.Value, u), decimals), Symbol(r.Figure.Unit, u)
 }
 
+// Off prints a difference in a figure's unit, such as how far it may be off,
+// with its decimals and at least one digit that says something.
+func (d Display) Off(r *figure.Result, si float64) string {
+	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
+	value := d.Difference(r, si)
+	decimals, _ := d.digits(r, r.Limit, u)
+	if text := quantity.Format(value, decimals); strings.Trim(text, "-0.") != "" {
+		return text
+	}
+	return quantity.FormatSig(value, 1)
+}
+
+// Difference gives a difference of a figure's values, SI, in the unit shown.
+func (d Display) Difference(r *figure.Result, si float64) float64 {
+	u := d.Unit(r.Figure.Unit, r.Figure.Dimension())
+	return si / (quantity.ToSI(1, u) - quantity.ToSI(0, u))
+}
+
 // Extent prints both ends of what a figure may be, in the person's unit; ok is
 // false where it rests on no interval.
 func (d Display) Extent(r *figure.Result) (low, high string, ok bool) {

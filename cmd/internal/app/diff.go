@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -138,7 +139,7 @@ func (a *app) showReadings(list []diff.Reading, d act.Display) {
 		return
 	}
 	t := term.Table{Columns: []term.Column{{Title: "  readings that count"}, {Title: "was", Right: true, Decimal: true, Flex: true}, {Title: "is", Right: true, Decimal: true, Flex: true},
-		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}}}
+		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: ""}}}
 	last := ""
 	for _, r := range list {
 		if title := schema.FindPoint(r.Point).Title; title != last {
@@ -146,10 +147,21 @@ func (a *app) showReadings(list []diff.Reading, d act.Display) {
 			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{title}})
 		}
 		from, to, difference, unit := readingTexts(r, d)
-		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, from, to, difference, unit}})
+		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, from, to, difference, unit, certain(r)}})
 	}
 	a.term.Line("")
 	a.term.Table(t)
+}
+
+// certain tells whether a difference of readings is more than they may be off.
+func certain(r diff.Reading) string {
+	switch {
+	case r.Beyond == nil:
+		return ""
+	case *r.Beyond:
+		return "beyond uncertainty"
+	}
+	return "within uncertainty"
 }
 
 // readingTexts prints a reading in the person's unit.
@@ -198,7 +210,7 @@ func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
 		return
 	}
 	t := term.Table{Columns: []term.Column{{Title: "  figures"}, {Title: "was", Right: true, Decimal: true}, {Title: "is", Right: true, Decimal: true},
-		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict", Flex: true}}}
+		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict", Flex: true}, {Title: "moved by", Flex: true}}}
 	last := ""
 	for _, c := range list {
 		if toldAsReading(c) {
@@ -208,10 +220,55 @@ func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
 			last = title
 			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{title}})
 		}
-		t.Rows = append(t.Rows, term.Row{Cells: append([]string{"  " + c.At}, figureTexts(c, d)...)})
+		t.Rows = append(t.Rows, term.Row{Cells: append(append([]string{"  " + c.At}, figureTexts(c, d)...), movedBy(c, d))})
 	}
 	a.term.Line("")
 	a.term.Table(t)
+}
+
+// mostMovers is how many inputs are named beside a figure; the JSON has all.
+const mostMovers = 2
+
+// movedBy names the inputs that moved a figure most and by how much. The
+// printed shares add up to the printed difference.
+func movedBy(c diff.FigureChange, d act.Display) string {
+	switch {
+	case c.Moved == nil || c.Figure.IsReading():
+		return ""
+	case !c.Moved.Separable:
+		return "not separable"
+	}
+	var parts []string
+	for i, text := range shareTexts(c, d) {
+		if i == mostMovers {
+			parts = append(parts, fmt.Sprintf("%d more", len(c.Moved.Shares)-i))
+			break
+		}
+		parts = append(parts, c.Moved.Shares[i].Input+" "+text)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// shareTexts prints the shares with the decimals of the difference. What
+// rounding leaves goes to the greatest.
+func shareTexts(c diff.FigureChange, d act.Display) []string {
+	from, _ := d.Figure(c.From)
+	to, _ := d.Figure(c.To)
+	decimals := max(decimalsIn(from), decimalsIn(to))
+	left, _ := strconv.ParseFloat(printedDifference(from, to), 64)
+	rounded := make([]float64, len(c.Moved.Shares))
+	for i, s := range c.Moved.Shares {
+		rounded[i], _ = strconv.ParseFloat(quantity.Format(d.Difference(c.To, s.Share), decimals), 64)
+		left -= rounded[i]
+	}
+	texts := make([]string, len(rounded))
+	for i, x := range rounded {
+		if i == 0 {
+			x += left
+		}
+		texts[i] = signed(x, decimals)
+	}
+	return texts
 }
 
 // toldAsReading tells whether a figure is a reading itself, which stands among
@@ -262,11 +319,15 @@ func verdictMove(c diff.FigureChange) string {
 		return string(r.Verdict)
 	}
 	from, to := verdict(c.From), verdict(c.To)
-	if from == to || from == "" {
-		return to
+	text := from + ", now " + to
+	switch {
+	case from == to || from == "":
+		text = to
+	case to == "":
+		text = "was " + from
 	}
-	if to == "" {
-		return "was " + from
+	if c.Within {
+		text = strings.TrimPrefix(text+", within uncertainty", ", ")
 	}
-	return from + ", now " + to
+	return text
 }

@@ -3,6 +3,7 @@ package app
 import (
 	"stackbook/diff"
 	"stackbook/record/figure"
+	"stackbook/schema/quantity"
 )
 
 // The shape of a difference: diff/1. A missing side is null.
@@ -41,6 +42,27 @@ type figureMove struct {
 	Difference *float64 `json:"difference"`
 	Verdicts   []string `json:"verdicts"`
 	NoChange   bool     `json:"no_change"` // too small to claim a change
+
+	Within  *bool        `json:"within_uncertainty"` // null: not known
+	MovedBy []moverEntry `json:"moved_by"`           // null where the changes are not separable, or a side is missing
+}
+
+// moverEntry is the share of one changed input in a difference.
+type moverEntry struct {
+	Input string  `json:"input"`
+	Share float64 `json:"share"`
+}
+
+func moversOf(c diff.FigureChange) []moverEntry {
+	if c.Moved == nil || !c.Moved.Separable {
+		return nil
+	}
+	unit := unitOf(c.Figure)
+	movers := []moverEntry{}
+	for _, s := range c.Moved.Shares {
+		movers = append(movers, moverEntry{s.Input, tidy(s.Share / (quantity.ToSI(1, unit) - quantity.ToSI(0, unit)))})
+	}
+	return movers
 }
 
 func diffJSON(r *diff.Result) diffDocument {
@@ -65,6 +87,7 @@ func readingsJSON(list []diff.Reading) []readingEntry {
 	entries := []readingEntry{}
 	for _, r := range list {
 		e := readingEntry{Point: r.Point, At: r.At, Unit: r.Unit, From: tidyAny(r.From), To: tidyAny(r.To)}
+		e.Beyond = r.Beyond
 		if r.Difference != nil {
 			d := tidy(*r.Difference)
 			e.Difference = &d
@@ -97,7 +120,10 @@ func movesJSON(list []diff.FigureChange) []figureMove {
 		return string(r.Verdict)
 	}
 	for _, c := range list {
-		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}, NoChange: c.NoChange}
+		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}, NoChange: c.NoChange, MovedBy: moversOf(c)}
+		if c.From != nil && c.To != nil && c.From.Uncertainty != nil && c.To.Uncertainty != nil {
+			e.Within = &c.Within
+		}
 		if c.Difference != nil {
 			d := tidy(*c.Difference)
 			e.Difference = &d

@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -129,7 +130,7 @@ func (a *app) showExplained(l *act.Loaded, f *figure.Figure, found []*figure.Res
 
 func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 	text, unit := l.Display.Figure(r)
-	line := fmt.Sprintf("%s at %s: %s %s", l.Name, r.At, a.term.Strong(text), unit)
+	line := strings.TrimSpace(fmt.Sprintf("%s at %s: %s %s", l.Name, r.At, a.term.Strong(text), unit))
 	if o := originText(l.Display, r); o != "" {
 		line += ", " + o
 	}
@@ -137,6 +138,7 @@ func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 	a.term.Line("%s", line)
 	a.showLimit(l, r, r.Limit, string(r.Verdict))
 	a.showLimit(l, r, r.Other, "")
+	a.showUncertainty(l, r)
 	t := term.Table{Columns: []term.Column{{Title: "  from"}, {Title: "value"}, {Title: "", Right: false}, {Title: "file and line", Flex: true}}}
 	for _, in := range r.Inputs {
 		origin := string(in.Origin)
@@ -146,6 +148,31 @@ func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + in.Name, in.Text, origin, in.Ref.String()}})
 	}
 	a.term.Table(t)
+}
+
+// showUncertainty tells how far the value may be off, and what makes it so.
+func (a *app) showUncertainty(l *act.Loaded, r *figure.Result) {
+	u := r.Uncertainty
+	if u == nil {
+		a.term.Line("  uncertainty: not known; every reading needs an instrument with its expanded_uncertainty")
+		return
+	}
+	_, unit := l.Display.Figure(r)
+	if unit != "" {
+		unit = " " + unit
+	}
+	line := fmt.Sprintf("  uncertainty: ± %s%s (k = %.3g)", l.Display.Off(r, u.Expanded), unit, u.K)
+	if p, ok := r.Probability(); ok && r.Verdict != figure.NoVerdict {
+		line += fmt.Sprintf("; guard band %s%s; within its limit with a probability of %.3g %%", l.Display.Off(r, r.Guard), unit, 100*p)
+	}
+	a.term.Line("%s", line)
+	for _, p := range u.Parts {
+		if p.Share < 0.005 {
+			a.term.Line("    the rest less than 1 %% each")
+			return
+		}
+		a.term.Line("    %2.0f %%  %s", 100*p.Share, p.Cause)
+	}
 }
 
 func (a *app) showLimit(l *act.Loaded, r *figure.Result, limit *figure.Limit, verdict string) {

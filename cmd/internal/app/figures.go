@@ -20,7 +20,9 @@ func (a *app) figures() *cli.Command {
 		ArgsUsage: "[STATE]",
 		Description: "Computes everything that follows from the records of a state and holds it against\n" +
 			"the limit set. Values are measured unless marked: 'carried from 1' was read in an\n" +
-			"earlier build on the part still fitted, 'nominal' is the spec's size. Nothing is written.\n\n" +
+			"earlier build on the part still fitted, 'nominal' is the spec's size. Beside a value stands\n" +
+			"its expanded uncertainty (k = 2), from repeats, resolution and certificates; nothing\n" +
+			"stands there where one of them is not known. Nothing is written.\n\n" +
 			"Example: stackbook figures SK-07/2",
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "strict", Usage: "exit 1 when a verdict fails"},
@@ -98,7 +100,34 @@ func (a *app) showFigures(l *act.Loaded) {
 	}
 	a.term.Line("")
 	a.term.Table(figureTable(l, a.term.Width == 0 || a.term.Width >= wide))
+	a.showNarrow(l)
 	a.showMissing(l)
+}
+
+// showNarrow says once, and not at every place, which bands are too narrow for
+// the gauge that was used.
+func (a *app) showNarrow(l *act.Loaded) {
+	for _, text := range tooNarrow(l) {
+		a.term.Line("")
+		a.term.Line("%s", text)
+	}
+}
+
+// tooNarrow names the bands no value could be shown to lie in, one line a
+// figure.
+func tooNarrow(l *act.Loaded) []string {
+	var lines []string
+	told := map[string]bool{}
+	for _, r := range l.Figures.Results {
+		if !r.TooNarrow() || told[r.Figure.ID] {
+			continue
+		}
+		told[r.Figure.ID] = true
+		_, unit := l.Display.Figure(r)
+		lines = append(lines, fmt.Sprintf("%s: the band of %s %s is too narrow for this gauge: ± %s %s",
+			r.Figure.Title, limitText(l.Display, r, r.Limit), unit, l.Display.Off(r, r.Uncertainty.Expanded), unit))
+	}
+	return lines
 }
 
 func judgedBy(l *act.Loaded) string {
@@ -115,7 +144,7 @@ const wide = 120
 
 // figureTable sets each figure's title and name above its values.
 func figureTable(l *act.Loaded, roomy bool) term.Table {
-	t := term.Table{Columns: []term.Column{{Title: "  at"}, {Title: "value", Right: true, Decimal: true}, {Title: "unit"},
+	t := term.Table{Columns: []term.Column{{Title: "  at"}, {Title: "value", Right: true, Decimal: true}, {Title: "±", Right: true, Decimal: true}, {Title: "unit"},
 		{Title: "verdict"}, {Title: "limit", Flex: true}, {Title: "from", Flex: true}}}
 	topic := ""
 	for _, r := range figureRows(l) {
@@ -131,7 +160,7 @@ func figureTable(l *act.Loaded, roomy bool) term.Table {
 			limit = r.Limit
 		}
 		t.Rows = append(t.Rows, term.Row{Style: verdictStyle(r.Verdict),
-			Cells: []string{"  " + r.At, r.Value, r.Unit, string(r.Verdict), limit, r.Origin}})
+			Cells: []string{"  " + r.At, r.Value, r.Off, r.Unit, string(r.Verdict), limit, r.Origin}})
 	}
 	return t
 }

@@ -50,8 +50,35 @@ type extentEntry struct {
 }
 
 type uncertainty struct {
-	Expanded float64 `json:"expanded"`
-	K        float64 `json:"k"`
+	Expanded    float64     `json:"expanded"`
+	K           float64     `json:"k"`
+	Guard       float64     `json:"guard"`       // width of the guard band on each side of the limit
+	Probability *float64    `json:"probability"` // of lying within the limit; null without one
+	Parts       []partEntry `json:"parts"`
+}
+
+// partEntry is what one cause adds to an uncertainty.
+type partEntry struct {
+	Cause string  `json:"cause"`
+	Moves float64 `json:"moves"` // by how much one standard uncertainty of the cause moves the value
+	Share float64 `json:"share"` // of the variance
+}
+
+func uncertaintyOf(r *figure.Result) *uncertainty {
+	if r.Uncertainty == nil {
+		return nil
+	}
+	unit := unitOf(r.Figure)
+	in := func(si float64) float64 { return tidy(si / (quantity.ToSI(1, unit) - quantity.ToSI(0, unit))) }
+	u := &uncertainty{Expanded: in(r.Uncertainty.Expanded), K: tidy(r.Uncertainty.K), Guard: in(r.Guard), Parts: []partEntry{}}
+	if p, ok := r.Probability(); ok {
+		p = tidy(p)
+		u.Probability = &p
+	}
+	for _, p := range r.Uncertainty.Parts {
+		u.Parts = append(u.Parts, partEntry{p.Cause, in(p.Moves), tidy(p.Share)})
+	}
+	return u
 }
 
 type limitEntry struct {
@@ -107,7 +134,7 @@ func figuresJSON(l *act.Loaded) figuresDocument {
 func entryOf(r *figure.Result) figureEntry {
 	words, source := r.Figure.Describe()
 	e := figureEntry{ID: r.Figure.ID, At: r.At, Title: r.Figure.Title, Value: tidy(r.In()), Text: r.Text(), Unit: r.Figure.Unit,
-		Limit: limitOf(r.Figure, r.Limit), Other: limitOf(r.Figure, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Inputs: []inputEntry{}}
+		Limit: limitOf(r.Figure, r.Limit), Other: limitOf(r.Figure, r.Other), Origin: string(r.Origin), From: r.From, Formula: words, Source: source, Note: r.Figure.Note, Uncertainty: uncertaintyOf(r), Inputs: []inputEntry{}}
 	if r.Extent != nil {
 		unit := unitOf(r.Figure)
 		e.Between = &extentEntry{tidy(quantity.FromSI(r.Extent.Low, unit)), tidy(quantity.FromSI(r.Extent.High, unit))}

@@ -13,6 +13,7 @@ import (
 // page: title and name stand once where a figure has several lines.
 type figureRow struct {
 	Topic, Title, At, Value, Unit, Origin, Name string
+	Off                                         string // expanded uncertainty; empty: not known
 	Limit, Judge                                string // both bands of the limit; the one that judges
 	Verdict                                     figure.Verdict
 }
@@ -24,6 +25,9 @@ func figureRows(l *act.Loaded) []figureRow {
 		text, unit := l.Display.Figure(r)
 		row := figureRow{Topic: r.Figure.Topic, Title: titleOf(r.Figure), At: r.At, Value: text, Unit: unit, Origin: originText(l.Display, r),
 			Name: r.Figure.ID, Limit: limitsText(l.Display, r), Verdict: r.Verdict}
+		if r.Uncertainty != nil {
+			row.Off = l.Display.Off(r, r.Uncertainty.Expanded)
+		}
 		if r.Limit != nil {
 			row.Judge = limitText(l.Display, r, r.Limit)
 		}

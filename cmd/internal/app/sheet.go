@@ -176,18 +176,18 @@ func alteredSection(b *history.Build, d act.Display) page.Section {
 }
 
 func figureSection(l *act.Loaded) page.Section {
-	t := &page.Table{Columns: []page.Column{{Title: "Figure"}, {Title: "At"}, {Title: "Value", Right: true}, {Title: "Unit"}, {Title: "Verdict"}, {Title: "Limit"}, {Title: "From"}}}
+	t := &page.Table{Columns: []page.Column{{Title: "Figure"}, {Title: "At"}, {Title: "Value", Right: true}, {Title: "±", Right: true}, {Title: "Unit"}, {Title: "Verdict"}, {Title: "Limit"}, {Title: "From"}}}
 	topic := ""
 	for _, r := range figureRows(l) {
 		if r.Topic != topic {
 			topic = r.Topic
 			t.Rows = append(t.Rows, page.Row{Group: capital(topic)})
 		}
-		row := cells(r.Title, r.At, r.Value, r.Unit, string(r.Verdict), r.Limit, r.Origin)
-		row.Cells[4].Mark = markOf(r.Verdict)
+		row := cells(r.Title, r.At, r.Value, r.Off, r.Unit, string(r.Verdict), r.Limit, r.Origin)
+		row.Cells[5].Mark = markOf(r.Verdict)
 		t.Rows = append(t.Rows, row)
 	}
-	return page.Section{Heading: "Figures", Table: t, Note: "Computed from the readings. No uncertainty is stated: a value close to its limit may lie on either side of it. Compression ratios are geometric; residual unbalance holds on the machine, with its bob weights."}
+	return page.Section{Heading: "Figures", Table: t, Note: "Computed from the readings. ± is the expanded uncertainty, k = 2, from repeats, resolution and certificates; where nothing stands it is not known, and a value close to its limit may lie on either side of it. Compression ratios are geometric; residual unbalance holds on the machine, with its bob weights."}
 }
 
 func markOf(v figure.Verdict) page.Mark {
