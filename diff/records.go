@@ -6,6 +6,7 @@ import (
 
 	"stackbook/record"
 	"stackbook/schema"
+	"stackbook/schema/quantity"
 	"stackbook/schema/source"
 )
 
@@ -205,7 +206,7 @@ func canonical(f *schema.Field, n *source.Node) string {
 	}
 	switch f.Type {
 	case schema.Quantity:
-		if q, err := schema.ParseQuantity(n.Text(), f.Dim, f.Unit); err == nil {
+		if q, err := quantity.Parse(n.Text(), f.Dim, f.Unit); err == nil {
 			return q.Canonical()
 		}
 	case schema.Day:

@@ -73,10 +73,13 @@ func (s *LimitSet) Find(id string, dim quantity.Dimension, unit string) (limit L
 		if v == nil || v.IsNull() {
 			return nil
 		}
-		q, err := schema.ParseQuantity(v.Text(), dim, unit)
-		if err != nil {
+		q, why := schema.ReadLimit(v.Text(), dim, unit)
+		if why != nil && schema.FindPoint(id) != nil {
+			return nil // the check of the set has said so already
+		}
+		if why != nil {
 			problems = append(problems, problem.Problem{File: s.Path, Line: v.Line(), Column: v.Column(), Rule: "quantity",
-				Message: "limits." + id + "." + band + "." + side + ": " + err.Error(), Mend: "write it with its unit, in " + unit})
+				Message: "limits." + id + "." + band + "." + side + ": " + why.What, Mend: why.Mend})
 			return nil
 		}
 		return &q

@@ -130,7 +130,7 @@ func (r *Record) Quantity(dotted string) (quantity.Quantity, Ref, bool) {
 	if n == nil || n.IsNull() || n.Kind() != source.Scalar || f == nil {
 		return quantity.Quantity{}, Ref{}, false
 	}
-	q, err := schema.ParseQuantity(n.Text(), f.Dim, f.Unit)
+	q, err := quantity.Parse(n.Text(), f.Dim, f.Unit)
 	return q, r.Ref(n), err == nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"stackbook/schema"
 	"stackbook/schema/problem"
 	"stackbook/schema/quantity"
 	"stackbook/schema/source"
@@ -19,21 +20,15 @@ type Table struct {
 
 // Column is one column with its unit.
 type Column struct {
-	Name string
-	Unit quantity.Unit
+	Name  string
+	Unit  quantity.Unit
+	field *schema.Field
 }
 
 // Row is one row; a cell left empty is not there.
 type Row struct {
 	Ref   Ref
 	Cells map[string]quantity.Quantity // by column name
-}
-
-// dynoColumns are the columns of a dyno table and what they hold.
-var dynoColumns = map[string]quantity.Dimension{
-	"speed": quantity.RotationalSpeed, "torque": quantity.Torque, "power": quantity.Power,
-	"mixture": quantity.Ratio, "oil pressure": quantity.PressureGauge, "oil temperature": quantity.Temperature,
-	"coolant temperature": quantity.Temperature, "exhaust temperature": quantity.Temperature, "fuel flow": quantity.MassFlow,
 }
 
 // readTables reads the tables of a session: columns are a name and its unit
@@ -93,25 +88,41 @@ func (t *tableReader) table(e source.Entry) *Table {
 }
 
 func (t *tableReader) column(n *source.Node) Column {
-	for name, dim := range dynoColumns {
-		unit, ok := strings.CutPrefix(n.Text(), name+" ")
-		if !ok && !(dim == quantity.Ratio && n.Text() == name) {
-			continue
+	var known []string
+	for i := range schema.DynoColumns {
+		f := &schema.DynoColumns[i]
+		heading := strings.TrimSuffix(f.Key+" "+f.Unit, " 1")
+		known = append(known, heading)
+		unit, ok := strings.CutPrefix(n.Text(), f.Key+" ")
+		if n.Text() == heading {
+			unit, ok = f.Unit, true
 		}
 		if !ok {
-			unit = "1"
+			continue
 		}
-		u, known := quantity.Lookup(unit)
-		if known {
-			if as, err := u.As(dim); err == nil {
-				return Column{name, as}
+		if u, known := quantity.Lookup(unit); known {
+			if as, err := u.As(f.Dim); err == nil {
+				return Column{f.Key, as, f}
 			}
 		}
-		t.add(n, fmt.Sprintf("%q is no unit for %s", unit, name), "write it like "+dim.Example())
-		return Column{Name: name}
+		t.add(n, fmt.Sprintf("%q is no unit for %s", unit, f.Key), "write it like "+heading)
+		return Column{Name: f.Key}
 	}
-	t.add(n, fmt.Sprintf("unknown column %q", n.Text()), "write a name and its unit: speed rpm, torque N m, power kW")
+	t.add(n, fmt.Sprintf("unknown column %q", n.Text()), columnMend(n.Text(), known))
 	return Column{}
+}
+
+// columnMend names the column most like the one written.
+func columnMend(written string, known []string) string {
+	for _, heading := range known {
+		if strings.HasPrefix(heading, written+" ") {
+			return "did you mean " + heading + "?"
+		}
+	}
+	if near := schema.Nearest(written, known); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "a column is one of: " + strings.Join(known, ", ")
 }
 
 func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
@@ -126,12 +137,12 @@ func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
 		if cell.IsNull() && column.Name == "speed" {
 			t.add(n, "this row has no speed", "write the speed, or take the row out")
 		}
-		if cell.IsNull() || column.Name == "" {
+		if cell.IsNull() || column.field == nil {
 			continue
 		}
-		q, err := quantity.ParseNumber(cell.Text(), column.Unit)
-		if err != nil {
-			t.add(cell, column.Name+": "+err.Error(), "write a number in "+column.Unit.Symbol())
+		q, why := column.field.ReadCell(cell.Text(), column.Unit)
+		if why != nil {
+			t.add(cell, column.Name+": "+why.What, why.Mend)
 			continue
 		}
 		row.Cells[column.Name] = q

@@ -62,6 +62,9 @@ func TestTableProblems(t *testing.T) {
 		{"a speed twice", "[speed rpm, torque N m]", "      - [6000, 170]\n      - [6000.0, 171]\n", "the speed 6000.0 rpm stands here and on line 11", 12, 1},
 		{"a cell in words", "[speed rpm, torque N m]", "      - [6000, much]\n", "torque: ", 11, 1},
 		{"a cell with a unit of its own", "[speed rpm, torque N m]", "      - [6000, 170 N m]\n", "has a unit of its own", 11, 1},
+		{"a speed that cannot be", "[speed rpm, torque N m]", "      - [1e30, 170]\n", "speed: 1e30 rpm is more than 30000 rpm, which cannot be", 11, 0},
+		{"a torque that cannot be", "[speed rpm, torque N m]", "      - [6000, 1e30]\n", "torque: 1e30 N m is more than 20000 N m, which cannot be", 11, 1},
+		{"a decimal comma in quotes", "[speed rpm, torque N m]", "      - [6000, '170,5']\n", "torque: 170,5 has a comma in its number", 11, 1},
 		{"a speed in words", "[speed rpm, torque N m]", "      - [fast, 170]\n", "speed: ", 11, 0},
 	} {
 		e, list := run(row.columns, row.rows)
@@ -71,6 +74,23 @@ func TestTableProblems(t *testing.T) {
 		require.Equal(t, row.line, p.Line, row.name)
 		require.NotEmpty(t, p.Mend, row.name)
 		require.Len(t, e.Sessions[0].Tables[0].Rows, row.kept, row.name)
+	}
+}
+
+// What is proposed for a column or cell is right.
+func TestTableMends(t *testing.T) {
+	for _, row := range []struct{ columns, rows, mend string }{
+		{"[speed rpm, torque]", "      - [6000, 30]\n", "did you mean torque N m?"},
+		{"[speed rpm, torqe N m]", "      - [6000, 30]\n", "did you mean torque N m?"},
+		{"[speed rpm, boost kPa]", "      - [6000, 30]\n", "a column is one of: speed rpm, torque N m, power kW, mixture, "},
+		{"[speed rpm, torque kW]", "      - [6000, 30]\n", "write it like torque N m"},
+		{"[speed rpm, torque N m]", "      - [6000, '170,5']\n", "write 170.5"},
+		{"[speed rpm, torque N m]", "      - [6000, 170 N m]\n", "write 170"},
+		{"[speed rpm, torque N m]", "      - [fast, 170]\n", "write it like 8400"},
+		{"[speed rpm, oil pressure kPa]", "      - [6000, -50]\n", "write a value from 0 kPa to 3000 kPa, such as 350"},
+	} {
+		_, list := run(row.columns, row.rows)
+		require.Contains(t, only(t, list).Mend, row.mend)
 	}
 }
 

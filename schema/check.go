@@ -173,6 +173,24 @@ func (c *checker) series(n *source.Node, f *Field, path string) {
 			seen[id.Text()] = id.Line()
 		}
 	}
+	if f.Rising {
+		c.rising(n.Items(), f.Of, path)
+	}
+}
+
+// rising sees that each quantity of a list is greater than the one before.
+func (c *checker) rising(items []*source.Node, of *Field, path string) {
+	for i := 1; i < len(items); i++ {
+		before, err1 := quantity.Parse(items[i-1].Text(), of.Dim, of.Unit)
+		q, err2 := quantity.Parse(items[i].Text(), of.Dim, of.Unit)
+		if err1 != nil || err2 != nil {
+			continue
+		}
+		if order, err := q.Cmp(before); err == nil && order <= 0 {
+			c.add(items[i], "order", fmt.Sprintf("%s.%d: %s is not greater than the one before, %s", path, i+1, short(q.String()), short(before.String())),
+				"write each greater than the one before, from the front: [0 mm, 128 mm]")
+		}
+	}
 }
 
 func (c *checker) scalar(n *source.Node, f *Field, path string) {
@@ -181,7 +199,8 @@ func (c *checker) scalar(n *source.Node, f *Field, path string) {
 		return
 	}
 	if err := f.check(n.Text(), c.rotors); err != nil {
-		c.add(n, f.rule(), path+": "+err.Error(), f.mend(n.Text(), c.rotors))
+		r := f.refusal(n.Text(), c.rotors, err)
+		c.add(n, f.rule(), path+": "+r.What, r.Mend)
 	}
 }
 
@@ -194,11 +213,11 @@ func (f *Field) check(text string, rotors int) error {
 	case Whole:
 		return checkWhole(text, f.Low, f.High)
 	case Quantity:
-		q, err := ParseQuantity(text, f.Dim, f.Unit)
+		q, err := quantity.Parse(text, f.Dim, f.Unit)
 		if err != nil {
 			return err
 		}
-		return sensible(q, f.Low, f.High, f.Dim, f.Unit)
+		return sensible(q, f.Low, f.High, f.Dim)
 	case Flag:
 		if text != "yes" && text != "no" {
 			return fmt.Errorf("%q is neither yes nor no", text)
@@ -228,16 +247,21 @@ func (f *Field) rule() string {
 	return "word"
 }
 
-// mend is what to write instead.
+// refusal says what is wrong with a text and what to write instead.
+func (f *Field) refusal(text string, rotors int, err error) *Refusal {
+	if f.Type == Quantity {
+		return refusal(err, func(text string) bool { return f.check(text, rotors) == nil }, example(f))
+	}
+	return &Refusal{err.Error(), f.mend(text, rotors)}
+}
+
+// mend is what to write instead of a text that is no quantity.
 func (f *Field) mend(text string, rotors int) string {
 	switch f.Type {
 	case Day:
 		return "write 2024-03-02, or 2024-03-02 14:30"
-	case Quantity:
-		if f.Dim == quantity.Ratio && f.Unit == "1" {
-			return "write a plain number"
-		}
-		return "write it like " + example(f)
+	case Whole:
+		return "write a whole number from " + f.Low + " to " + f.High + ", such as " + example(f)
 	case Choice:
 		if near := Nearest(text, f.Choices); near != "" {
 			return "did you mean " + near + "?"

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"stackbook/schema/quantity"
 	"stackbook/schema/source"
 )
 
@@ -62,8 +63,9 @@ func (c *checker) limit(e source.Entry, f *Field, path string) {
 				continue
 			}
 			if point := FindPoint(e.Key); point != nil {
-				if _, err := ParseQuantity(n.Text(), point.Dim, point.Unit); err != nil {
-					c.add(n, "quantity", strings.Join([]string{path, b, side}, ".")+": "+err.Error(), "write it with its unit, in "+point.Unit)
+				if _, err := point.value(n.Text(), nil); err != nil {
+					r := point.refusal(err, nil)
+					c.add(n, "quantity", strings.Join([]string{path, b, side}, ".")+": "+r.What, r.Mend)
 				}
 			}
 		}
@@ -81,7 +83,7 @@ func example(f *Field) string {
 		}
 		return "2"
 	case Quantity:
-		return exampleQuantity(f)
+		return exampleQuantity(f.Dim, f.Unit, f.Low, f.High)
 	case Flag:
 		return "yes"
 	case Choice:
@@ -96,11 +98,33 @@ func example(f *Field) string {
 	return exampleWords(f.Key)
 }
 
-func exampleQuantity(f *Field) string {
-	if f.Unit == "1" {
-		return "1.5"
+// exampleNumbers are tried in turn for an example that makes sense.
+var exampleNumbers = []string{"12.5", "2", "0.5", "0.05", "50", "120"}
+
+// exampleQuantity is a quantity of dimension dim between two bounds, in the
+// dictionary's unit.
+func exampleQuantity(dim quantity.Dimension, unit, low, high string) string {
+	candidates := []string{}
+	if example := dim.Example(); strings.HasSuffix(example, " "+unit) {
+		candidates = append(candidates, example)
 	}
-	return "12.5 " + f.Unit
+	for _, number := range exampleNumbers {
+		candidates = append(candidates, strings.TrimSuffix(number+" "+unit, " 1"))
+	}
+	for _, text := range candidates {
+		if q, err := quantity.Parse(text, dim, unit); err == nil && sensible(q, low, high, dim) == nil {
+			return text
+		}
+	}
+	return low
+}
+
+// exampleNumber is a number alone that makes sense where its unit is given
+// elsewhere.
+func exampleNumber(dim quantity.Dimension, unit quantity.Unit, low, high string) string {
+	plain := strings.TrimSuffix(strings.TrimSuffix(unit.Symbol(), " gauge"), " abs")
+	example := exampleQuantity(dim, plain, low, high)
+	return strings.TrimSuffix(example, " "+plain)
 }
 
 func exampleCode(key string) string {

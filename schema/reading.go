@@ -32,6 +32,9 @@ var groupKeys = []string{"unit", "instrument", "temperature", "method", "note"}
 // readingKeys are the keys of a reading written out as a mapping (R20).
 var readingKeys = []string{"value", "between", "text", "unit", "instrument", "temperature", "method", "note"}
 
+// partTemperature is the temperature beside a reading.
+var partTemperature = heat("temperature", "temperature of the part")
+
 func isOneOf(word string, list []string) bool {
 	for _, w := range list {
 		if w == word {
@@ -47,7 +50,7 @@ func isOneOf(word string, list []string) bool {
 func ReadPoint(file string, point *Point, group, instruments *source.Node, rotors int) ([]Reading, problem.List) {
 	r := &pointReader{file: file, point: point, instruments: instruments, rotors: rotors}
 	if group.Kind() != source.Map {
-		r.add(group, "wrong-shape", point.ID+" holds one line a place", "write them below it: "+point.exampleKey()+": 12.345")
+		r.add(group, "wrong-shape", point.ID+" holds one line a place", "write them below it: "+point.exampleKey()+": "+point.exampleValue())
 		return nil, r.list
 	}
 	r.defaults(group)
@@ -90,8 +93,9 @@ func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
 	}
 	if v := text(n.Get("temperature")); v != "" {
 		into.Temperature = v
-		if _, err := ParseQuantity(v, quantity.Temperature, "degC"); err != nil {
-			r.add(n.Get("temperature"), "quantity", "temperature: "+err.Error(), "write it like 21.5 degC")
+		if err := partTemperature.check(v, r.rotors); err != nil {
+			why := partTemperature.refusal(v, r.rotors, err)
+			r.add(n.Get("temperature"), "quantity", "temperature: "+why.What, why.Mend)
 		}
 	}
 	if v := text(n.Get("method")); v != "" {
@@ -132,11 +136,10 @@ func (r *pointReader) unitOf(n *source.Node) *quantity.Unit {
 		r.add(n, "unit", r.point.ID+" is written in words and has no unit", "take the line out")
 		return nil
 	}
-	if q, err := quantity.ParseNumber("1", u); err == nil {
-		if _, err := q.As(r.point.Dim); err != nil {
-			r.add(n, "unit", r.point.ID+": "+err.Error(), "this point is kept in "+r.point.Unit)
-			return nil
-		}
+	u, err := u.As(r.point.Dim)
+	if err != nil {
+		r.add(n, "unit", r.point.ID+": "+err.Error(), "this point is kept in "+r.point.Unit)
+		return nil
 	}
 	return &u
 }
@@ -173,11 +176,15 @@ func (r *pointReader) placeMend(key string) string {
 	return "write it like " + r.point.exampleKey()
 }
 
+// exampleKey is a key the point is read under in any engine.
 func (p *Point) exampleKey() string {
-	if keys := p.Keys(1); len(keys) > 0 {
-		return keys[0]
+	first := func(patterns []Pattern) string {
+		return Pattern(strings.ReplaceAll(string(patterns[0]), "*n", "1")).Expand(1)[0]
 	}
-	return strings.ReplaceAll(string(p.At[0]), "*n", "1")
+	if len(p.Places) == 0 {
+		return first(p.At)
+	}
+	return first(p.At) + "/" + first(p.Places)
 }
 
 func (r *pointReader) scalar(reading Reading, n *source.Node) {
@@ -294,7 +301,7 @@ func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) 
 			r.add(v, "two-values", "this reading has both "+key+" and "+k, "keep one of them")
 			return "", nil
 		case k == "text" && !r.point.Text:
-			r.add(v, "wrong-shape", r.point.ID+" is a number, and text is for points in words", "write: value: 12.345")
+			r.add(v, "wrong-shape", r.point.ID+" is a number, and text is for points in words", "write: value: "+r.point.exampleValue())
 			return "", nil
 		case k != "text" && r.point.Text:
 			r.add(v, "wrong-shape", r.point.ID+" is written in words", "write: text: ...")
@@ -331,28 +338,50 @@ func (r *pointReader) number(n *source.Node, unit *quantity.Unit) (quantity.Quan
 		r.add(n, "quantity", r.point.ID+": a value is missing here", "write a number, or leave the whole reading empty")
 		return quantity.Quantity{}, false
 	}
-	q, err := r.parse(n.Text(), unit)
-	if err == nil {
-		err = sensible(q, r.point.Low, r.point.High, r.point.Dim, r.point.Unit)
-	}
+	q, err := r.point.value(n.Text(), unit)
 	if err != nil {
-		mend := "write it like 12.345 " + r.point.Unit
-		if unit != nil {
-			mend = "write a number in " + unit.Symbol() + ", or one with its own unit"
-		}
-		r.add(n, "quantity", r.point.ID+": "+err.Error(), mend)
+		why := r.point.refusal(err, unit)
+		r.add(n, "quantity", r.point.ID+": "+why.What, why.Mend)
 		return quantity.Quantity{}, false
 	}
 	return q, true
 }
 
-func (r *pointReader) parse(text string, unit *quantity.Unit) (quantity.Quantity, error) {
+// value reads one value of the point, alone where its unit is given elsewhere
+// (nil: it is not), and sees that it makes sense.
+func (p *Point) value(text string, unit *quantity.Unit) (q quantity.Quantity, err error) {
 	if unit != nil {
-		if q, err := quantity.ParseNumber(text, *unit); err == nil {
-			return q.As(r.point.Dim)
-		}
+		q, err = quantity.ParseUnder(text, *unit)
+	} else {
+		q, err = quantity.Parse(text, p.Dim, p.Unit)
 	}
-	return ParseQuantity(text, r.point.Dim, r.point.Unit)
+	if err != nil {
+		return q, err
+	}
+	return q, sensible(q, p.Low, p.High, p.Dim)
+}
+
+// refusal says what is wrong with a value and what to write instead.
+func (p *Point) refusal(err error, unit *quantity.Unit) *Refusal {
+	read := func(text string) bool { _, err := p.value(text, unit); return err == nil }
+	return refusal(err, read, p.example(unit))
+}
+
+// exampleValue is a value of the point, or words where it has no number.
+func (p *Point) exampleValue() string {
+	if p.Text {
+		return "a few words"
+	}
+	return p.example(nil)
+}
+
+// example is a value of the point, a number alone where its unit is given
+// elsewhere.
+func (p *Point) example(unit *quantity.Unit) string {
+	if unit == nil {
+		return exampleQuantity(p.Dim, p.Unit, p.Low, p.High)
+	}
+	return exampleNumber(p.Dim, *unit, p.Low, p.High)
 }
 
 // text is the text of a scalar that may not be there.

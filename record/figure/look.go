@@ -135,7 +135,7 @@ func (l *Look) List(path string) []float64 {
 	var list []float64
 	field := spec.Field.At(path)
 	for i, item := range n.Items() {
-		q, err := schema.ParseQuantity(item.Text(), field.Of.Dim, field.Of.Unit)
+		q, err := quantity.Parse(item.Text(), field.Of.Dim, field.Of.Unit)
 		if err != nil {
 			l.miss(path + " in spec.yaml")
 			return nil
