@@ -1,6 +1,7 @@
 package schema_test
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 
@@ -104,6 +105,24 @@ func TestMistakes(t *testing.T) {
 			require.Contains(t, p.Mend, c.mend)
 		})
 	}
+}
+
+// R13: a required field in which nothing can be read is empty, in quotes or not;
+// one that is not required was left out.
+func TestR13EmptyFields(t *testing.T) {
+	for _, empty := range []string{"", "~", "null", `""`, "''", `" "`, `"\t"`, `"\u200b"`, `"\u2060\u00a0"`, "|\n  \n"} {
+		for _, key := range []string{"engine", "id", "title", "build"} {
+			text := regexp.MustCompile("(?m)^"+key+": .*$").ReplaceAllLiteralString(goodSpec, key+": "+empty)
+			list := check(t, "spec", text, 4)
+			require.Len(t, list, 1, "%s: %s", key, empty)
+			require.Equal(t, "empty", list[0].Rule, "%s: %s", key, empty)
+			require.Contains(t, list[0].Mend, "write: "+key+": ")
+		}
+		require.Empty(t, check(t, "spec", goodSpec+"  eccentricity: "+empty+"\ncustomer: "+empty+"\n", 4), empty)
+		require.Empty(t, check(t, "measurements", goodSession+"readings:\n  end_float:\n    engine: "+empty+"\n", 4), empty)
+	}
+	require.Equal(t, "empty", check(t, "change", strings.Replace(goodChange, "by: KM", `by: ""`, 1), 4)[0].Rule)
+	require.Equal(t, "the format line is missing", check(t, "change", `format: ""`, 4)[0].Message)
 }
 
 // No number that could not be of an engine is taken, wherever it stands: each is

@@ -19,8 +19,8 @@ type span struct{ low, high, far string }
 // spans are wide enough for any rotary engine that was ever built and the test
 // stand around it. Common practice, no source.
 var spans = map[quantity.Dimension]span{
-	quantity.Ratio:                 {"0", "1000", "1e9"},
-	quantity.Length:                {"0 mm", "10 m", "1000 m"},
+	quantity.Ratio:                 {"0", "1000", "1e12"},
+	quantity.Length:                {"0 mm", "10 m", "20 km"},
 	quantity.Area:                  {"0 mm2", "1 m2", "1000 m2"},
 	quantity.Volume:                {"0 cm3", "1000 L", "1000 m3"},
 	quantity.Mass:                  {"0 g", "10000 kg", "1000000 kg"},
