@@ -61,16 +61,11 @@ func (s *LimitSet) Find(id string, dim quantity.Dimension, unit string) (limit L
 	if n == nil || n.Kind() != source.Map {
 		return Limit{}, false, nil
 	}
-	text := func(key string) string {
-		if v := n.Get(key); v != nil && !v.IsNull() {
-			return v.Text()
-		}
-		return ""
-	}
+	text := func(key string) string { return written(n.Get(key)) }
 	limit = Limit{ID: id, For: text("for"), ReferenceOnly: text("reference_only") == "yes", Source: text("source"), Ref: s.Ref(n)}
 	bound := func(band, side string) *quantity.Quantity {
 		v := n.At(band, side)
-		if v == nil || v.IsNull() {
+		if written(v) == "" {
 			return nil
 		}
 		q, why := schema.ReadLimit(v.Text(), dim, unit)

@@ -1,6 +1,7 @@
 package record_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -38,6 +39,26 @@ func TestLoadWithAnUnreadableSpec(t *testing.T) {
 	p := only(t, list)
 	require.Equal(t, folder+"/spec.yaml", p.File)
 	require.Positive(t, p.Line)
+}
+
+// One run tells what is wrong in every record, also where the spec cannot be
+// read: the folder says which engine they are of.
+func TestLoadTellsAllBesideAnUnreadableSpec(t *testing.T) {
+	for _, spec := range []string{"format: spec/1\nengine: [SK-07\n", "format: spec/9\nengine: SK-07\n", ""} {
+		s := new(shelf).add("changes/2024-03-02-note.yaml", "format: change/1\nengine: SK-09\nbuild: 1\ndate: 2024-03-02\nkind: noet\nby: KM\nwhat: x\n").
+			add("measurements/mine.yaml", "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: mock-up\ndate: 2024-03-02\nby: KM\nreadings:\n  end_float:\n    engine: 0.06\n")
+		if spec != "" {
+			s.add("spec.yaml", spec)
+		}
+		e, list := s.problems()
+		require.Nil(t, e)
+		var rules []string
+		for _, p := range list {
+			rules = append(rules, p.Rule)
+		}
+		require.Len(t, rules, 5, "%v", list)
+		require.Subset(t, rules, []string{"engine", "word", "quantity", "file-name"})
+	}
 }
 
 // A spec of a newer format, or of none, is refused: nothing is guessed from it.
@@ -126,6 +147,38 @@ func TestSpecAgreesWithItself(t *testing.T) {
 		require.NotEmpty(t, p.File, row.name)
 	}
 	new(shelf).add("spec.yaml", geometry("  generating_radius: 42.01 mm\n  eccentricity: 14 mm\n  phases: [0 deg, 120 deg, 240 deg]\n")).load(t)
+}
+
+// R11: the folder is what an engine is known by. Where the spec departs from it,
+// or names no engine at all, that one line is at fault and none of the others.
+func TestR11TheRecordThatDepartsIsBlamed(t *testing.T) {
+	records := func(spec string) *shelf {
+		return new(shelf).add("spec.yaml", spec).
+			session(1, "mock-up", "2024-03-02", "", "end_float", "engine: 0.06").
+			session(1, "assembly", "2024-03-03", "", "end_float", "engine: 0.06").
+			change(1, "2024-03-04", "note", "engine")
+	}
+	for number, rule := range map[string]string{"SK-08": "engine", "sk-07": "engine", `""`: "empty", "~": "empty", `" "`: "empty"} {
+		e, list := records(strings.Replace(sound, "engine: SK-07", "engine: "+number, 1)).problems()
+		p := only(t, list)
+		require.Equal(t, []any{folder + "/spec.yaml", 2, rule}, []any{p.File, p.Line, p.Rule}, number)
+		require.NotEmpty(t, p.Mend)
+		require.Equal(t, "SK-07", e.Number)
+	}
+	// A folder no engine can have is at fault itself.
+	_, list := record.Load("engines/2024/sk 07", []record.File{{Path: "engines/2024/sk 07/spec.yaml", Data: []byte(sound)}})
+	p := only(t, list)
+	require.Equal(t, "engines/2024/sk 07", p.File)
+	require.Equal(t, "rename the folder to SK-07", p.Mend)
+}
+
+// R13: nothing but blanks in quotes is nothing.
+func TestR13BlankTextsAreEmpty(t *testing.T) {
+	e := new(shelf).add("spec.yaml", sound+"customer: ' '\nlimits: \"\"\nparts:\n  rotor/1: {serial: ' ', lot: \"\"}\n").load(t)
+	require.Empty(t, e.Customer)
+	require.Empty(t, e.Spec.Text("limits"))
+	part, _ := e.PartAt("rotor/1")
+	require.Empty(t, part.Serial+part.Lot)
 }
 
 // A number of rotors that cannot be leaves the engine without one.

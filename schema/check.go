@@ -49,7 +49,7 @@ func (c *checker) addKey(e source.Entry, rule, message, mend string) {
 func (c *checker) format(root *source.Node, kind string) bool {
 	want := fmt.Sprintf("%s/%d", kind, FormatNumber)
 	n := root.Get("format")
-	if n == nil || n.Kind() != source.Scalar || isEmpty(n) {
+	if n == nil || n.Kind() != source.Scalar || IsEmpty(n) {
 		c.list = append(c.list, problem.Problem{File: c.file, Line: 1, Column: 1, Rule: "format", Message: "the format line is missing", Mend: "write: format: " + want})
 		return false
 	}
@@ -108,7 +108,7 @@ func (c *checker) value(e source.Entry, f *Field, path string) {
 	if c.glued(e, f) {
 		return
 	}
-	if isEmpty(n) {
+	if IsEmpty(n) {
 		if f.Required {
 			c.addKey(e, "empty", path+" is empty: "+f.Help, "write: "+e.Key+": "+example(f))
 		}
@@ -117,9 +117,9 @@ func (c *checker) value(e source.Entry, f *Field, path string) {
 	c.node(n, f, path)
 }
 
-// isEmpty tells whether nothing that could be seen is written, in quotes or not
+// IsEmpty tells whether nothing that could be seen is written, in quotes or not
 // (R13).
-func isEmpty(n *source.Node) bool {
+func IsEmpty(n *source.Node) bool {
 	invisible := func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Cf, r) }
 	return n.Kind() == source.Scalar && (n.IsNull() || strings.TrimFunc(n.Text(), invisible) == "")
 }
@@ -169,7 +169,7 @@ func (c *checker) series(n *source.Node, f *Field, path string) {
 	seen := map[string]int{}
 	for i, item := range n.Items() {
 		at := path + "." + strconv.Itoa(i+1)
-		if isEmpty(item) && f.Of.Type != Free {
+		if IsEmpty(item) && f.Of.Type != Free {
 			c.add(item, "empty", at+" is empty", "write a value or take the entry out")
 			continue
 		}

@@ -188,7 +188,7 @@ func (p *Point) exampleKey() string {
 }
 
 func (r *pointReader) scalar(reading Reading, n *source.Node) {
-	if isEmpty(n) {
+	if IsEmpty(n) {
 		return
 	}
 	if r.point.Text {
@@ -293,7 +293,7 @@ func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.
 func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) {
 	for _, k := range []string{"value", "between", "text"} {
 		v := n.Get(k)
-		if v == nil || isEmpty(v) {
+		if v == nil || IsEmpty(v) {
 			continue
 		}
 		switch {
@@ -334,7 +334,7 @@ func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.U
 // number reads one value: a bare number in the unit given for it, or a
 // quantity with its own.
 func (r *pointReader) number(n *source.Node, unit *quantity.Unit) (quantity.Quantity, bool) {
-	if n.Kind() != source.Scalar || isEmpty(n) {
+	if n.Kind() != source.Scalar || IsEmpty(n) {
 		r.add(n, "quantity", r.point.ID+": a value is missing here", "write a number, or leave the whole reading empty")
 		return quantity.Quantity{}, false
 	}
