@@ -82,6 +82,9 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	s.addDigest(l.inputs)
 	sortInputs(l.inputs)
 	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, Limit: judging, Other: other}
+	if f.point != nil {
+		result.Step = l.step
+	}
 	result.Origin, result.From = l.origin()
 	result.judge()
 	s.Results = append(s.Results, result)

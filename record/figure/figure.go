@@ -110,6 +110,7 @@ type Result struct {
 	At          string
 	Value       float64 // SI
 	Decimals    int     // digits shown behind the point, in the figure's unit
+	Step        float64 // worth of the last digit written, SI, where the figure is the reading itself; 0 else
 	Uncertainty *Uncertainty
 	Verdict     Verdict
 	Limit       *Limit // the one that judges

@@ -66,8 +66,9 @@ type Look struct {
 	missing  []string
 	problems problem.List
 	failed   error
-	standIn  bool // a nominal value stood in for a reading
-	written  int  // decimals of the values read, in the dictionary's unit of their point
+	standIn  bool    // a nominal value stood in for a reading
+	written  int     // decimals of the values read, in the dictionary's unit of their point
+	step     float64 // worth of the last digit of the finest of them, SI; 0: nothing read
 }
 
 func newLook(r *reader, at string) *Look {
@@ -175,6 +176,7 @@ func (l *Look) values(id, position string) []placed {
 	}
 	l.problems = append(l.problems, e.problems...)
 	l.written = max(l.written, e.written)
+	l.step = finer(l.step, e.step)
 	if len(e.values) == 0 {
 		return l.nominal(schema.FindPoint(id), position)
 	}

@@ -7,9 +7,10 @@ import (
 	"stackbook/schema/quantity"
 )
 
-// readingText prints a reading in a unit with the digits it was written with.
+// readingText prints a reading in a unit: with the digits it was written with
+// where that is the unit of the writing, else with those it is worth.
 func readingText(c record.Counted, q quantity.Quantity, shown quantity.Unit) string {
-	decimals := figure.DecimalsIn(c.Point, c.Reading) + act.ExtraDecimals(c.Point.Unit, shown)
+	decimals := act.Decimals(figure.DecimalsIn(c.Point, c.Reading), figure.Step(c.Reading), c.Point.Unit, shown)
 	text := quantity.Format(quantity.FromSI(q.SI(), shown), decimals)
 	if len(c.Between) == 2 {
 		text = "about " + text
