@@ -71,8 +71,15 @@ func (c *checker) group(n *source.Node, f *Field, path string) {
 		c.add(n, "wrong-shape", path+" holds keys of its own", "write them below it, indented")
 		return
 	}
-	for _, e := range n.Entries() {
+	entries := n.Entries()
+	for i := 0; i < len(entries); i++ {
+		e := entries[i]
 		field := f.Find(e.Key)
+		if head, tail, ok := commaInMap(entries, i); ok {
+			c.list = append(c.list, decimalComma(c.file, e.Value, join(path, e.Key), e.Key+": "+field.withPoint(head, tail)))
+			i++
+			continue
+		}
 		if field == nil {
 			c.unknown(e, f, path)
 			continue
@@ -125,16 +132,21 @@ func IsEmpty(n *source.Node) bool {
 }
 
 // glued reports a comment that swallowed a piece of a number: serial: #1177
-// is nothing at all to YAML, and R-1177 #2 is R-1177 (R13).
+// is nothing at all to YAML, and R-1177 #2 is R-1177 (R13). Of what is no serial
+// or the like it reports a number that was swallowed whole.
 func (c *checker) glued(e source.Entry, f *Field) bool {
-	if f.Type != Code && f.Type != Name {
-		return false
-	}
 	text, ok := e.Value.GluedComment()
-	if !ok {
+	isCode := f.Type == Code || f.Type == Name
+	swallowed := ok && !isCode && f.Type != Words && f.Type != Free && e.Value.Text() == "" && isDigits(text[1:2])
+	if !ok || !isCode && !swallowed {
 		return false
 	}
 	whole := strings.TrimSpace(e.Value.Text() + " " + text)
+	if swallowed {
+		c.add(e.Value, "comment-in-value", fmt.Sprintf("YAML reads %q as a comment, so %s would be empty", text, e.Key),
+			"take the # out: "+e.Key+": "+strings.TrimLeft(text, "#"))
+		return true
+	}
 	c.add(e.Value, "comment-in-value", fmt.Sprintf("YAML reads %q as a comment, so %s would be %s", text, e.Key, orNothing(e.Value.Text())),
 		"quote it: "+e.Key+": "+strconv.Quote(whole))
 	return true
@@ -165,6 +177,12 @@ func (c *checker) series(n *source.Node, f *Field, path string) {
 	if n.Kind() != source.List {
 		c.add(n, "wrong-shape", path+" is a list", "write: "+lastKey(path)+": ["+example(f.Of)+"]")
 		return
+	}
+	if f.Of.Type == Quantity {
+		if first, whole := commaInList(n.Items(), true); first != nil {
+			c.list = append(c.list, decimalComma(c.file, first, path, whole))
+			return
+		}
 	}
 	seen := map[string]int{}
 	for i, item := range n.Items() {
@@ -239,8 +257,33 @@ func (f *Field) check(text string, rotors int) error {
 		return fmt.Errorf("%q is not one of the words for it", text)
 	case Position:
 		return CheckPosition(text, rotors)
+	case Code, Name:
+		return checkCode(text)
 	}
 	return nil
+}
+
+// checkCode refuses what would make two codes differ that look alike.
+func checkCode(text string) error {
+	if strings.TrimSpace(text) != text {
+		return fmt.Errorf("%q has blanks or a line end around it", short(text))
+	}
+	for _, r := range text {
+		if r != ' ' && !unicode.IsPrint(r) {
+			return fmt.Errorf("%q holds the character U+%04X, which cannot be seen", short(text), r)
+		}
+	}
+	return nil
+}
+
+// cleanCode is a code without what checkCode refuses.
+func cleanCode(text string) string {
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		if r != ' ' && !unicode.IsPrint(r) {
+			return -1
+		}
+		return r
+	}, text))
 }
 
 func (f *Field) rule() string {
@@ -268,6 +311,8 @@ func (f *Field) mend(text string, rotors int) string {
 	switch f.Type {
 	case Day:
 		return "write 2024-03-02, or 2024-03-02 14:30"
+	case Code, Name:
+		return "write it as it is seen: " + source.Quote(cleanCode(text))
 	case Whole:
 		return "write a whole number from " + f.Low + " to " + f.High + ", such as " + example(f)
 	case Choice:

@@ -15,8 +15,15 @@ func (c *checker) keyed(n *source.Node, f *Field, path string) {
 		c.add(n, "wrong-shape", path+" holds keys of its own", "write them below it, indented")
 		return
 	}
-	for _, e := range n.Entries() {
+	entries := n.Entries()
+	for i := 0; i < len(entries); i++ {
+		e := entries[i]
 		at := path + "." + e.Key
+		if head, tail, ok := commaInMap(entries, i); ok {
+			c.list = append(c.list, decimalComma(c.file, e.Value, at, e.Key+": "+f.Of.withPoint(head, tail)))
+			i++
+			continue
+		}
 		switch f.Keys {
 		case PositionKey:
 			if err := CheckPosition(e.Key, c.rotors); err != nil {

@@ -54,7 +54,14 @@ func ReadPoint(file string, point *Point, group, instruments *source.Node, rotor
 		return nil, r.list
 	}
 	r.defaults(group)
-	for _, e := range group.Entries() {
+	entries := group.Entries()
+	for i := 0; i < len(entries); i++ {
+		e := entries[i]
+		if head, tail, ok := commaInMap(entries, i); ok {
+			r.list = append(r.list, decimalComma(file, e.Value, point.ID, e.Key+": "+head+"."+tail))
+			i++
+			continue
+		}
 		if !isOneOf(e.Key, groupKeys) {
 			r.line(e)
 		}
@@ -207,6 +214,10 @@ func (r *pointReader) repeats(reading Reading, list *source.Node, unit *quantity
 		r.add(list, "wrong-shape", r.point.ID+" is written in words", "write one text")
 		return
 	}
+	if n, whole := commaInList(list.Items(), unit == nil); n != nil {
+		r.list = append(r.list, decimalComma(r.file, n, r.point.ID, whole))
+		return
+	}
 	for _, item := range list.Items() {
 		q, ok := r.number(item, unit)
 		if !ok {
@@ -223,34 +234,14 @@ func (r *pointReader) repeats(reading Reading, list *source.Node, unit *quantity
 	}
 }
 
-// commaPairs tells whether repeats are what is left of decimal commas: in
-// [78,108, 78,112] every second number is the tail of the one before (R13).
-func commaPairs(items []*source.Node, values []quantity.Quantity) bool {
-	if len(items)%2 != 0 {
-		return false
-	}
-	for i, item := range items {
-		if strings.Trim(item.Text(), "0123456789") != "" {
-			return false
-		}
-		tail := i%2 == 1
-		if tail && strings.HasPrefix(item.Text(), "0") && len(item.Text()) > 1 {
-			return true
-		}
-		if tail && len(item.Text()) < 2 {
-			return false
-		}
-	}
-	if len(items) < 4 || !values[0].Equal(values[2]) {
-		return false
-	}
-	ratio := values[1].SI() / values[0].SI()
-	return ratio < 0.8 || ratio > 1.2 // repeats at one place lie closer
-}
-
 // full reads a reading written out as a mapping.
 func (r *pointReader) full(reading Reading, n *source.Node) {
-	for _, e := range n.Entries() {
+	entries := n.Entries()
+	for i, e := range entries {
+		if head, tail, ok := commaInMap(entries, i); ok {
+			r.list = append(r.list, decimalComma(r.file, e.Value, r.point.ID, e.Key+": "+head+"."+tail))
+			return
+		}
 		if !isOneOf(e.Key, readingKeys) {
 			mend := "a reading may have: " + strings.Join(readingKeys, ", ")
 			if near := Nearest(e.Key, readingKeys); near != "" {
@@ -314,6 +305,10 @@ func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) 
 
 func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.Unit) {
 	items := n.Items()
+	if first, whole := commaInList(items, unit == nil); first != nil {
+		r.list = append(r.list, decimalComma(r.file, first, r.point.ID, whole))
+		return
+	}
 	if n.Kind() != source.List || len(items) != 2 {
 		r.add(n, "wrong-shape", "between holds two values", "write: between: [0.06, 0.07], the first enters and the second does not")
 		return
@@ -334,7 +329,11 @@ func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.U
 // number reads one value: a bare number in the unit given for it, or a
 // quantity with its own.
 func (r *pointReader) number(n *source.Node, unit *quantity.Unit) (quantity.Quantity, bool) {
-	if n.Kind() != source.Scalar || IsEmpty(n) {
+	if n.Kind() != source.Scalar {
+		r.add(n, "wrong-shape", r.point.ID+": "+n.Kind().String()+" stands where one number is due", "write it like "+r.point.example(unit))
+		return quantity.Quantity{}, false
+	}
+	if IsEmpty(n) {
 		r.add(n, "quantity", r.point.ID+": a value is missing here", "write a number, or leave the whole reading empty")
 		return quantity.Quantity{}, false
 	}

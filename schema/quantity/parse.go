@@ -55,6 +55,7 @@ type wish struct {
 	symbol string // of the unit the mends are written in
 	given  *Unit  // the unit of a number that stands alone; nil: it needs one of its own
 	alone  bool   // a unit of its own is refused
+	trying bool   // this is a mend being tried, which needs none itself
 }
 
 // read is parse for a dimension that is known.
@@ -70,7 +71,7 @@ func (w wish) read(text string) (Quantity, error) {
 }
 
 func (w wish) parse(text string) (Quantity, error) {
-	text = strings.Trim(text, blanks)
+	text = strings.Trim(text, blanks+"\r\n")
 	n, rest, err := w.scan(text)
 	if err != nil {
 		return Quantity{}, err

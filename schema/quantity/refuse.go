@@ -32,6 +32,10 @@ func (e *RefusedError) Mend() string {
 // read.
 func (w wish) refused(what string, meanings ...string) error {
 	e := &RefusedError{What: what, Like: w.example()}
+	if w.trying {
+		return e
+	}
+	w.trying = true
 	for _, m := range meanings {
 		if _, err := w.read(m); err == nil && shown(m) == m {
 			e.Write = append(e.Write, m)
@@ -67,8 +71,12 @@ func (w wish) refuseStart(text string) error {
 	case "nan", "inf", "infinity":
 		return &RefusedError{What: shown(text) + " is not a measured number", Hint: "leave the value empty where none was taken"}
 	}
-	return w.refused(shown(text) + " does not begin with a number")
+	return w.refused(shown(text)+" does not begin with a number", plainSigns.Replace(text))
 }
+
+// plainSigns turns signs that look like those of a number into them.
+var plainSigns = strings.NewReplacer("−", "-", "–", "-", "·", ".", "٫", ".", "½", "1/2", "¼", "1/4", "¾", "3/4",
+	"０", "0", "１", "1", "２", "2", "３", "3", "４", "4", "５", "5", "６", "6", "７", "7", "８", "8", "９", "9")
 
 func firstWord(text string) string {
 	word, _, _ := strings.Cut(text, " ")
@@ -91,7 +99,7 @@ func (w wish) refuse(text, rest string) error {
 		return w.refuseSecond(text, number, rest)
 	}
 	what := fmt.Sprintf("%s: the unit %s is not known", shown(text), shown(rest))
-	return w.refused(what, w.with(number, Nearest(rest)))
+	return w.refused(what, w.with(number, Nearest(rest)), plainSigns.Replace(text))
 }
 
 // with puts a unit behind a number where one may stand there.

@@ -63,6 +63,7 @@ var sayings = []struct {
 	{"sequence entries are not allowed", (*fault).dashInValue},
 	{"expected ':'", (*fault).noColon},
 	{"expected ',' or", (*fault).openBracket},
+	{"expected node content", (*fault).twoCommas},
 	{"expected node content", (*fault).badStart},
 	{"alphabetic or numeric character", (*fault).badStart},
 	{"expected '>'", (*fault).badStart},
@@ -145,6 +146,18 @@ func (f *fault) badStart() *problem.Problem {
 		}
 		return f.at(l.number, l.offset, fmt.Sprintf("a value cannot begin with %c", l.value[0]),
 			"put it in quotes: "+l.with(Quote(l.value)))
+	})
+}
+
+// twoCommas finds a comma with no value before it.
+func (f *fault) twoCommas() *problem.Problem {
+	return f.back(func(l line) *problem.Problem {
+		i := strings.LastIndexByte(l.text, ',')
+		before := strings.TrimRight(l.text[:max(i, 0)], " \t")
+		if before == "" || !strings.ContainsRune(",[{", rune(before[len(before)-1])) || f.reach-l.number > 1 {
+			return nil
+		}
+		return f.at(l.number, i, "a value is missing before this comma", "write it, or take the comma out")
 	})
 }
 
@@ -238,6 +251,9 @@ func (f *fault) openBracket() *problem.Problem {
 			}
 			due := map[byte]string{'[': "]", '{': "}"}[c]
 			if closers == "" {
+				if p := f.swallowed(l, marks[i], due); p != nil {
+					return p
+				}
 				return f.at(l.number, marks[i], fmt.Sprintf("the bracket %c is not closed", c), "write "+due+" behind its last value")
 			}
 			if found := closers[len(closers)-1:]; found != due {
@@ -247,6 +263,16 @@ func (f *fault) openBracket() *problem.Problem {
 		}
 		return nil
 	})
+}
+
+// swallowed finds a comment that looks like part of a value and took the closing
+// bracket with it: {serial: R-1177 #2}.
+func (f *fault) swallowed(l line, open int, due string) *problem.Problem {
+	i := strings.Index(l.text[open:], " #")
+	if i < 0 || !strings.Contains(l.text[open+i:], due) || strings.HasPrefix(l.text[open+i:], " # ") {
+		return nil
+	}
+	return f.at(l.number, open+i+1, "a comment begins here and takes the closing bracket with it", "put the text that holds the # in quotes")
 }
 
 // strayBracket finds a closing bracket that closes nothing.
