@@ -207,9 +207,13 @@ func (e *Engine) sameEngine(r *Record) problem.List {
 	if text := written(n); text == "" || text == e.Number {
 		return nil
 	}
-	return problem.List{{File: r.Path, Line: n.Line(), Column: n.Column(), Rule: "engine",
+	p := problem.Problem{File: r.Path, Line: n.Line(), Column: n.Column(), Rule: "engine",
 		Message: fmt.Sprintf("this record names engine %s but lies in the folder of %s", n.Text(), e.Number),
-		Mend:    "move the file, or write: engine: " + e.Number}}
+		Mend:    "move the file, or write: engine: " + e.Number}
+	if err := schema.CheckNumber(n.Text()); err != nil {
+		p.Message, p.Mend = err.Error(), "write: engine: "+e.Number
+	}
+	return problem.List{p}
 }
 
 func (e *Engine) sort() {

@@ -181,6 +181,64 @@ func TestR13BlankTextsAreEmpty(t *testing.T) {
 	require.Empty(t, part.Serial+part.Lot)
 }
 
+// Whatever is thrown at a record is told in single lines, each with its place and
+// its mend, and no text of its own at length or with what a terminal obeys.
+func TestHostileRecords(t *testing.T) {
+	long, nines := strings.Repeat("x", 4000), strings.Repeat("9", 5000)
+	for name, text := range map[string]string{
+		"a huge count":       strings.Replace(sound, "rotors: 3", "rotors: "+nines, 1),
+		"a huge build":       strings.Replace(sound, "build: 1", "build: "+nines, 1),
+		"a huge format":      strings.Replace(sound, "spec/1", "spec/"+nines, 1),
+		"a long format":      strings.Replace(sound, "spec/1", long, 1),
+		"a long number":      strings.Replace(sound, "SK-07", long, 1),
+		"a long word":        sound + "direction: " + long + "\n",
+		"a long key":         sound + strings.Repeat("k", 900) + ": 1\n",
+		"a longer key":       sound + long + ": 1\n",
+		"a long position":    sound + "parts:\n  " + strings.Repeat("rotor/", 150) + ": {serial: 1}\n",
+		"a long size":        sound + "  eccentricity: " + nines + " mm\n",
+		"a long list":        sound + "  phases: " + long + "\n",
+		"turned round":       sound + "customer: C\u202e-01\n",
+		"a turned key":       sound + "a\u202eb: 1\n",
+		"a separator":        sound + "customer: C\u2028-01\n",
+		"an escaped one":     sound + `"a\u2028b": 1` + "\n",
+		"an escape":          sound + `"a\x1b[31mb": "\x07"` + "\n",
+		"no key":             sound + "\"\": 1\n",
+		"a number as a key":  sound + "1: 1\n",
+		"a list as a key":    sound + "? [a, b]\n: c\n",
+		"lines as a key":     sound + "? |\n  customer\n: C-01\n",
+		"a merge key":        sound + "parts:\n  rotor/1: &a {serial: R-1}\n  rotor/2:\n    <<: *a\n",
+		"one key twice":      sound + "parts: {rotor/1: {serial: a, serial: b}}\n",
+		"an alias of none":   sound + "customer: *x\n",
+		"an alias of itself": sound + "shop: &a [*a]\n",
+		"deep":               sound + "shop: " + strings.Repeat("{a: ", 50) + "1" + strings.Repeat("}", 50) + "\n",
+		"a second document":  sound + "---\nfoo: 1\n",
+		"behind the end":     sound + "...\nfoo: 1\n",
+		"another YAML":       "%YAML 1.9\n---\n" + sound,
+		"a tab":              sound + "\tcustomer: C-01\n",
+		"a list":             "- a\n- b\n",
+		"words":              "hello\n",
+		"nothing":            "",
+		"cut off":            sound[:len(sound)-6],
+		"cut off in a list":  sound + "parts: {rotor/1: {serial: R-1",
+		"cut off in quotes":  sound + "customer: \"C-0",
+	} {
+		_, list := new(shelf).add("spec.yaml", text).problems()
+		require.NotEmpty(t, list, name)
+		for _, p := range list {
+			require.Positive(t, p.Line, "%s: %v", name, p)
+			require.Positive(t, p.Column, "%s: %v", name, p)
+			require.NotEmpty(t, p.Mend, "%s: %v", name, p)
+			require.Less(t, len(p.String()), 400, name)
+			require.NotContains(t, p.Message, "from here on", name)
+			require.False(t, strings.ContainsAny(p.Message+p.Mend, "\n\r\t\x1b\x07\u2028\u202e"), "%s: %v", name, p)
+		}
+	}
+	// Aliases, tags and document marks that change no meaning are read.
+	for _, text := range []string{"---\n" + sound + "...\n", sound + "parts:\n  rotor/1: &a {part: RT-80}\n  rotor/2: *a\n", sound + "? customer\n: !x C-01\n", "\ufeff" + strings.ReplaceAll(sound, "\n", "\r\n")} {
+		new(shelf).add("spec.yaml", text).load(t)
+	}
+}
+
 // A number of rotors that cannot be leaves the engine without one.
 func TestRotorsOutOfReach(t *testing.T) {
 	for _, rotors := range []string{"0", "13", "-3", "several"} {

@@ -73,7 +73,7 @@ func (t *tableReader) table(e source.Entry) *Table {
 		named[column.Name] = true
 		table.Columns = append(table.Columns, column)
 	}
-	if table.Columns[0].Name != "speed" {
+	if first := columns.Items()[0]; first.Kind() == source.Scalar && table.Columns[0].Name != "speed" {
 		t.add(columns.Items()[0], "the first column is not the speed", `write: columns: [speed rpm, torque N m]`)
 	}
 	rows := e.Value.Get("rows")
@@ -88,6 +88,9 @@ func (t *tableReader) table(e source.Entry) *Table {
 }
 
 func (t *tableReader) column(n *source.Node) Column {
+	if n.Kind() != source.Scalar {
+		return Column{} // the check has said so
+	}
 	var known []string
 	for i := range schema.DynoColumns {
 		f := &schema.DynoColumns[i]
@@ -127,25 +130,22 @@ func columnMend(written string, known []string) string {
 
 func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
 	cells := n.Items()
-	if n.Kind() != source.List || len(cells) != len(table.Columns) {
+	if n.Kind() != source.List {
+		return // the check has said so
+	}
+	if first, whole := schema.CommaInList(cells, len(cells) != len(table.Columns)); first != nil {
+		t.add(first, "the comma ends the value here, so YAML reads two", "write "+whole)
+		return
+	}
+	if len(cells) != len(table.Columns) {
 		t.add(n, fmt.Sprintf("this row has %d values for %d columns", len(cells), len(table.Columns)), "write one value for each column, ~ for one not taken")
 		return
 	}
 	row := Row{Ref: t.record.Ref(n), Cells: map[string]quantity.Quantity{}}
 	for i, cell := range cells {
-		column := table.Columns[i]
-		if cell.IsNull() && column.Name == "speed" {
-			t.add(n, "this row has no speed", "write the speed, or take the row out")
+		if q, ok := t.cell(n, cell, table.Columns[i]); ok {
+			row.Cells[table.Columns[i].Name] = q
 		}
-		if cell.IsNull() || column.field == nil {
-			continue
-		}
-		q, why := column.field.ReadCell(cell.Text(), column.Unit)
-		if why != nil {
-			t.add(cell, column.Name+": "+why.What, why.Mend)
-			continue
-		}
-		row.Cells[column.Name] = q
 	}
 	speed, ok := row.Cells["speed"]
 	if !ok {
@@ -157,6 +157,28 @@ func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
 	}
 	seen[speed.Canonical()] = n.Line()
 	table.Rows = append(table.Rows, row)
+}
+
+// cell reads one cell of a row; ok is false for one that was not taken or cannot
+// be read.
+func (t *tableReader) cell(row, cell *source.Node, column Column) (q quantity.Quantity, ok bool) {
+	empty := schema.IsEmpty(cell)
+	switch {
+	case empty && column.Name == "speed":
+		t.add(row, "this row has no speed", "write the speed, or take the row out")
+		return q, false
+	case empty || column.field == nil:
+		return q, false
+	case cell.Kind() != source.Scalar:
+		t.add(cell, column.Name+": "+cell.Kind().String()+" stands where one number is due", "write one number, or ~ for none")
+		return q, false
+	}
+	q, why := column.field.ReadCell(cell.Text(), column.Unit)
+	if why != nil {
+		t.add(cell, column.Name+": "+why.What, why.Mend)
+		return q, false
+	}
+	return q, true
 }
 
 // Run is the dyno run that counts for the engine's build: the latest one, unless

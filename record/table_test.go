@@ -37,10 +37,11 @@ func TestTableIsRead(t *testing.T) {
 // A cell left empty is not there; a row left without its speed is told, and no
 // row.
 func TestEmptyCells(t *testing.T) {
-	e, list := run("[speed rpm, torque N m, mixture]", "      - [6000, ~, 0.92]\n      - [~, 170, 0.90]\n")
+	e, list := run("[speed rpm, torque N m, mixture]", "      - [6000, ~, 0.92]\n      - [~, 170, 0.90]\n      - [7000, '', '0.91']\n")
 	table, _ := e.Run()
-	require.Len(t, table.Rows, 1)
+	require.Len(t, table.Rows, 2)
 	require.Len(t, table.Rows[0].Cells, 2)
+	require.Len(t, table.Rows[1].Cells, 2)
 	require.NotContains(t, table.Rows[0].Cells, "torque")
 	require.Contains(t, list.Error(), "2024-03-02-dyno-KM.yaml:12:9: this row has no speed; write the speed, or take the row out")
 }
@@ -65,6 +66,9 @@ func TestTableProblems(t *testing.T) {
 		{"a speed that cannot be", "[speed rpm, torque N m]", "      - [1e30, 170]\n", "speed: 1e30 rpm is more than 30000 rpm, which cannot be", 11, 0},
 		{"a torque that cannot be", "[speed rpm, torque N m]", "      - [6000, 1e30]\n", "torque: 1e30 N m is more than 20000 N m, which cannot be", 11, 1},
 		{"a decimal comma in quotes", "[speed rpm, torque N m]", "      - [6000, '170,5']\n", "torque: 170,5 has a comma in its number", 11, 1},
+		{"a cell that is a list", "[speed rpm, torque N m]", "      - [6000, [1]]\n", "torque: a list stands where one number is due", 11, 1},
+		{"a bare decimal comma (R13)", "[speed rpm, torque N m]", "      - [6000, 170,5]\n", "the comma ends the value here, so YAML reads two", 11, 0},
+		{"one among no spaces (R13)", "[speed rpm, torque N m]", "      - [6000,170,5]\n", "the comma ends the value here, so YAML reads two", 11, 0},
 		{"a speed in words", "[speed rpm, torque N m]", "      - [fast, 170]\n", "speed: ", 11, 0},
 	} {
 		e, list := run(row.columns, row.rows)
@@ -86,6 +90,7 @@ func TestTableMends(t *testing.T) {
 		{"[speed rpm, torque kW]", "      - [6000, 30]\n", "write it like torque N m"},
 		{"[speed rpm, torque N m]", "      - [6000, '170,5']\n", "write 170.5"},
 		{"[speed rpm, torque N m]", "      - [6000, 170 N m]\n", "write 170"},
+		{"[speed rpm, torque N m]", "      - [6000, 170,5]\n", "write 170.5"},
 		{"[speed rpm, torque N m]", "      - [fast, 170]\n", "write it like 8400"},
 		{"[speed rpm, oil pressure kPa]", "      - [6000, -50]\n", "write a value from 0 kPa to 3000 kPa, such as 350"},
 	} {

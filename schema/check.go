@@ -57,10 +57,10 @@ func (c *checker) format(root *source.Node, kind string) bool {
 	version, err := strconv.Atoi(number)
 	switch {
 	case have == kind && err == nil && version > FormatNumber:
-		c.add(n, "newer-format", fmt.Sprintf("this record has format %s, and this stackbook reads up to %s", n.Text(), want), "use a newer stackbook")
+		c.add(n, "newer-format", fmt.Sprintf("this record has format %s, and this stackbook reads up to %s", short(n.Text()), want), "use a newer stackbook")
 		return false
 	case n.Text() != want:
-		c.add(n, "format", fmt.Sprintf("the format here is %q", n.Text()), "write: format: "+want)
+		c.add(n, "format", "the format here is "+quoted(n.Text()), "write: format: "+want)
 		return false
 	}
 	return true
@@ -98,7 +98,7 @@ func (c *checker) unknown(e source.Entry, f *Field, path string) {
 	for i := range f.Fields {
 		known[i] = f.Fields[i].Key
 	}
-	message := fmt.Sprintf("unknown key %q", e.Key)
+	message := "unknown key " + quoted(e.Key)
 	if path != "" {
 		message += " in " + path
 	}
@@ -175,11 +175,11 @@ func (c *checker) node(n *source.Node, f *Field, path string) {
 
 func (c *checker) series(n *source.Node, f *Field, path string) {
 	if n.Kind() != source.List {
-		c.add(n, "wrong-shape", path+" is a list", "write: "+lastKey(path)+": ["+example(f.Of)+"]")
+		c.add(n, "wrong-shape", path+" is a list", writeLike(f, path))
 		return
 	}
 	if f.Of.Type == Quantity {
-		if first, whole := commaInList(n.Items(), true); first != nil {
+		if first, whole := CommaInList(n.Items(), true); first != nil {
 			c.list = append(c.list, decimalComma(c.file, first, path, whole))
 			return
 		}
@@ -221,7 +221,7 @@ func (c *checker) rising(items []*source.Node, of *Field, path string) {
 
 func (c *checker) scalar(n *source.Node, f *Field, path string) {
 	if n.Kind() != source.Scalar {
-		c.add(n, "wrong-shape", path+" is one value", "write: "+lastKey(path)+": "+example(f))
+		c.add(n, "wrong-shape", path+" is one value", writeLike(f, path))
 		return
 	}
 	if err := f.check(n.Text(), c.rotors); err != nil {
@@ -230,12 +230,19 @@ func (c *checker) scalar(n *source.Node, f *Field, path string) {
 	}
 }
 
+// writeLike is a mend that gives a field's line anew, or an entry of a list.
+func writeLike(f *Field, path string) string {
+	if isDigits(lastKey(path)) {
+		return "write it like " + example(f)
+	}
+	return "write: " + lastKey(path) + ": " + example(f)
+}
+
 // check tells what is wrong with the text of a scalar field.
 func (f *Field) check(text string, rotors int) error {
 	switch f.Type {
 	case Day:
-		_, err := ParseDate(text)
-		return err
+		return checkDay(text)
 	case Whole:
 		return checkWhole(text, f.Low, f.High)
 	case Quantity:
@@ -246,7 +253,7 @@ func (f *Field) check(text string, rotors int) error {
 		return sensible(q, f.Low, f.High, f.Dim)
 	case Flag:
 		if text != "yes" && text != "no" {
-			return fmt.Errorf("%q is neither yes nor no", text)
+			return fmt.Errorf("%s is neither yes nor no", quoted(text))
 		}
 	case Choice:
 		for _, c := range f.Choices {
@@ -254,23 +261,38 @@ func (f *Field) check(text string, rotors int) error {
 				return nil
 			}
 		}
-		return fmt.Errorf("%q is not one of the words for it", text)
+		return fmt.Errorf("%s is not one of the words for it", quoted(text))
 	case Position:
 		return CheckPosition(text, rotors)
 	case Code, Name:
+		if f.Key == "engine" {
+			return nil // held against the number of the folder
+		}
 		return checkCode(text)
 	}
 	return nil
 }
 
+// The years a record can be of: no rotary engine ran before the first, and
+// whatever is later than the last is a slip of the pen.
+const firstYear, lastYear = 1950, 2199
+
+func checkDay(text string) error {
+	d, err := ParseDate(text)
+	if err == nil && (d.Time.Year() < firstYear || d.Time.Year() > lastYear) {
+		return fmt.Errorf("%s lies outside the years %d to %d", quoted(text), firstYear, lastYear)
+	}
+	return err
+}
+
 // checkCode refuses what would make two codes differ that look alike.
 func checkCode(text string) error {
 	if strings.TrimSpace(text) != text {
-		return fmt.Errorf("%q has blanks or a line end around it", short(text))
+		return fmt.Errorf("%s has blanks or a line end around it", quoted(text))
 	}
 	for _, r := range text {
 		if r != ' ' && !unicode.IsPrint(r) {
-			return fmt.Errorf("%q holds the character U+%04X, which cannot be seen", short(text), r)
+			return fmt.Errorf("%s holds the character U+%04X, which cannot be seen", quoted(text), r)
 		}
 	}
 	return nil
@@ -311,6 +333,8 @@ func (f *Field) mend(text string, rotors int) string {
 	switch f.Type {
 	case Day:
 		return "write 2024-03-02, or 2024-03-02 14:30"
+	case Flag:
+		return "write " + flagMeant(text)
 	case Code, Name:
 		return "write it as it is seen: " + source.Quote(cleanCode(text))
 	case Whole:
@@ -327,6 +351,17 @@ func (f *Field) mend(text string, rotors int) string {
 		return "positions look like rotor/2/apex/3, housing/1, plate/1/rear"
 	}
 	return "write it like " + example(f)
+}
+
+// flagMeant is yes or no for other words for them.
+func flagMeant(text string) string {
+	switch strings.ToLower(text) {
+	case "true", "on", "y", "yes", "1":
+		return "yes"
+	case "false", "off", "n", "no", "0":
+		return "no"
+	}
+	return "yes or no"
 }
 
 func join(path, key string) string {

@@ -87,8 +87,24 @@ func TestMistakes(t *testing.T) {
 		{"an empty one among repeats", "measurements", goodSession + "readings:\n  housing_width:\n    unit: mm\n    housing/1/at/A: [78.012, ]\n", 0, 0, "", "", ""},
 		{"an interval the wrong way round (R20)", "measurements", goodSession + "readings:\n  end_float:\n    unit: mm\n    engine: {between: [0.07, 0.06]}\n", 12, 23, "quantity", "not greater than the first", "write the smaller one first"},
 		{"an unknown key in a reading (R20)", "measurements", goodSession + "readings:\n  end_float:\n    engine: {valu: 0.06 mm}\n", 11, 14, "unknown-key", `unknown key "valu" in a reading`, "did you mean value?"},
-		{"a flag that is none", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: 0.07 mm}, source: x, reference_only: maybe}\n", 4, 63, "word", `"maybe" is neither yes nor no`, "write it like yes"},
+		{"a flag that is none", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: 0.07 mm}, source: x, reference_only: maybe}\n", 4, 63, "word", `"maybe" is neither yes nor no`, "write yes or no"},
 		{"a limit in the wrong unit", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: 0.07 kg}, source: x}\n", 4, 26, "quantity", "end_float.new.max: 0.07 kg is a mass", "write it like 2 mm"},
+		{"a flag in other words", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: 0.07 mm}, source: x, reference_only: True}\n", 4, 63, "word", `"True" is neither yes nor no`, "write yes"},
+		{"a limit with a decimal comma (R13)", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: 0,07 mm}, source: x}\n", 4, 26, "decimal-comma", "limits.end_float.new.max", "write max: 0.07 mm"},
+		{"a limit that is a list", "limits", "format: limits/1\nname: a\nlimits:\n  end_float: {new: {max: [1 mm]}, source: x}\n", 4, 26, "wrong-shape", "limits.end_float.new.max is one value", "write: max: 2 mm"},
+		{"a limit of words", "limits", "format: limits/1\nname: a\nlimits:\n  crack_test: {new: {max: 1 mm}, source: x}\n", 4, 3, "word", "crack_test is written in words", "take the line out"},
+		{"a limit left empty", "limits", "format: limits/1\nname: a\nlimits:\n  end_float:\n", 4, 3, "empty", "limits.end_float is empty", "write: end_float: {source: "},
+		{"an instrument left empty", "measurements", strings.Replace(goodSession, "{kind: gauge blocks, resolution: 0.001 mm}", "~", 1), 8, 3, "empty", "instruments.G1 is empty", "write: G1: {kind: "},
+		{"an instrument without a name", "measurements", goodSession + "  '': {kind: feeler}\n", 9, 3, "key", "instruments: a key is empty", "write a name of your own"},
+		{"an instrument of a name that cannot be seen", "measurements", goodSession + "  \"G\\u202e2\": {kind: feeler}\n", 9, 3, "key", "U+202E, which cannot be seen", "write it as it is seen: G2"},
+		{"no geometry", "spec", strings.Replace(goodSpec, "geometry:\n  rotors: 4\n", "", 1), 1, 1, "missing", "the key geometry is missing", "add: geometry: {rotors: 2}"},
+		{"an empty geometry", "spec", strings.Replace(goodSpec, "  rotors: 4\n", "", 1), 6, 1, "empty", "geometry is empty", "write: geometry: {rotors: 2}"},
+		{"a day of no engine", "change", strings.Replace(goodChange, "2024-03-10", "0204-03-10", 1), 4, 7, "date", `"0204-03-10" lies outside the years 1950 to 2199`, "write 2024-03-02"},
+		{"a mapping among sizes", "spec", goodSpec + "  stations: [{a: b}, 1 mm]\n", 8, 14, "wrong-shape", "geometry.stations.1 is one value", "write it like 12.5 mm"},
+		{"a unit that is a list", "measurements", goodSession + "readings:\n  end_float: {unit: [mm], engine: 0.06 mm}\n", 10, 21, "wrong-shape", "end_float: unit is one value", "write: unit: mm"},
+		{"a note that is a list", "measurements", goodSession + "readings:\n  end_float:\n    engine: {value: 0.06 mm, note: [a]}\n", 11, 36, "wrong-shape", "end_float: note is one value", "write: note: a few words"},
+		{"words that are a list", "measurements", goodSession + "readings:\n  crack_test:\n    shaft: {text: [a]}\n", 11, 19, "wrong-shape", "crack_test: a list stands where words are due", "write: text: a few words"},
+		{"a word of four thousand letters", "spec", goodSpec + "direction: " + strings.Repeat("x", 4000) + "\n", 8, 12, "word", `"` + strings.Repeat("x", 60) + `…" is not one of the words`, "use one of"},
 		{"a photo twice", "change", goodChange + "photos:\n  - {file: a.jpg, sha256: 00}\n  - {file: a.jpg, sha256: 01}\n", 10, 12, "twice", `file "a.jpg" stands here and on line 9`, "keep one"},
 	}
 	for _, c := range cases {
@@ -103,6 +119,7 @@ func TestMistakes(t *testing.T) {
 			require.Equal(t, []any{c.line, c.column, c.rule}, []any{p.Line, p.Column, p.Rule}, p.String())
 			require.Contains(t, p.Message, c.message)
 			require.Contains(t, p.Mend, c.mend)
+			require.Less(t, len(p.String()), 300)
 		})
 	}
 }

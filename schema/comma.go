@@ -30,10 +30,11 @@ func commaBetween(a, b *source.Node) bool {
 	return b.Kind() == source.Scalar && !b.Quoted() && goesOn(a, b.Text(), b.Line(), b.Column())
 }
 
-// commaInList finds the first value of a list that a decimal comma took apart.
+// CommaInList finds the first value of a list that a decimal comma took apart, and
+// tells how it would be right.
 // Where every comma stands without a space, as in [3,4,5], they may as well be
 // values, which only a unit tells apart: sure says that there is none to.
-func commaInList(items []*source.Node, sure bool) (first *source.Node, whole string) {
+func CommaInList(items []*source.Node, sure bool) (first *source.Node, whole string) {
 	tight := 0
 	for i := 0; i+1 < len(items); i++ {
 		if !commaBetween(items[i], items[i+1]) {
@@ -74,8 +75,10 @@ func decimalComma(file string, n *source.Node, path, right string) problem.Probl
 func (f *Field) withPoint(head, tail string) string {
 	point := head + "." + tail
 	switch {
-	case f == nil || f.Type != Quantity:
+	case f == nil || f.Type == Code || f.Type == Name:
 		return source.Quote(head + "," + tail)
+	case f.Type != Quantity:
+		return point
 	case f.check(point, 0) != nil && f.check(point+" "+f.Unit, 0) == nil:
 		return point + " " + f.Unit
 	}

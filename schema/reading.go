@@ -86,32 +86,44 @@ func (r *pointReader) add(n *source.Node, rule, message, mend string) {
 }
 
 func (r *pointReader) defaults(group *source.Node) {
-	r.unit = r.unitOf(group.Get("unit"))
+	r.unit = r.unitOf(group)
 	r.common = r.particulars(Reading{Point: r.point}, group)
 }
 
 // particulars takes instrument, temperature, method and note from a mapping.
 func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
-	if v := text(n.Get("instrument")); v != "" {
+	if v := r.word(n, "instrument", "G1"); v != "" {
 		into.Instrument = v
 		if r.instruments == nil || r.instruments.Get(v) == nil {
-			r.add(n.Get("instrument"), "instrument", fmt.Sprintf("there is no instrument %q in this session", v), r.instrumentMend(v))
+			r.add(n.Get("instrument"), "instrument", fmt.Sprintf("there is no instrument %s in this session", quoted(v)), r.instrumentMend(v))
 		}
 	}
-	if v := text(n.Get("temperature")); v != "" {
+	if v := r.word(n, "temperature", "21.5 degC"); v != "" {
 		into.Temperature = v
 		if err := partTemperature.check(v, r.rotors); err != nil {
 			why := partTemperature.refusal(v, r.rotors, err)
 			r.add(n.Get("temperature"), "quantity", "temperature: "+why.What, why.Mend)
 		}
 	}
-	if v := text(n.Get("method")); v != "" {
+	if v := r.word(n, "method", "a few words"); v != "" {
 		into.Method = v
 	}
-	if v := text(n.Get("note")); v != "" {
+	if v := r.word(n, "note", "a few words"); v != "" {
 		into.Note = v
 	}
 	return into
+}
+
+// word is the text of one key of a mapping, "" where none is written.
+func (r *pointReader) word(n *source.Node, key, example string) string {
+	v := n.Get(key)
+	if v == nil || v.Kind() == source.Scalar && IsEmpty(v) {
+		return ""
+	}
+	if v.Kind() != source.Scalar {
+		r.add(v, "wrong-shape", r.point.ID+": "+key+" is one value", "write: "+key+": "+example)
+	}
+	return v.Text()
 }
 
 func (r *pointReader) instrumentMend(written string) string {
@@ -125,18 +137,19 @@ func (r *pointReader) instrumentMend(written string) string {
 	return "add it under instruments: " + written + ": {kind: ...}"
 }
 
-// unitOf reads a unit and sees that it suits the point.
-func (r *pointReader) unitOf(n *source.Node) *quantity.Unit {
-	if text(n) == "" {
+// unitOf reads the unit given in a mapping and sees that it suits the point.
+func (r *pointReader) unitOf(group *source.Node) *quantity.Unit {
+	n, written := group.Get("unit"), r.word(group, "unit", r.point.Unit)
+	if written == "" {
 		return nil
 	}
-	u, ok := quantity.Lookup(n.Text())
+	u, ok := quantity.Lookup(written)
 	if !ok {
 		mend := "this point is kept in " + r.point.Unit
 		if near := quantity.Nearest(n.Text()); near != "" {
 			mend = "did you mean " + near + "?"
 		}
-		r.add(n, "unit", fmt.Sprintf("unknown unit %q", n.Text()), mend)
+		r.add(n, "unit", "unknown unit "+quoted(n.Text()), mend)
 		return nil
 	}
 	if r.point.Text {
@@ -159,7 +172,7 @@ func (r *pointReader) line(e source.Entry) {
 	reading.Position, reading.Place, ok = r.point.Split(e.Key, r.rotors)
 	if !ok {
 		r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "place",
-			Message: fmt.Sprintf("%s is not taken at %q", r.point.ID, e.Key), Mend: r.placeMend(e.Key)})
+			Message: fmt.Sprintf("%s is not taken at %s", r.point.ID, quoted(e.Key)), Mend: r.placeMend(e.Key)})
 		return
 	}
 	switch e.Value.Kind() {
@@ -183,17 +196,6 @@ func (r *pointReader) placeMend(key string) string {
 	return "write it like " + r.point.exampleKey()
 }
 
-// exampleKey is a key the point is read under in any engine.
-func (p *Point) exampleKey() string {
-	first := func(patterns []Pattern) string {
-		return Pattern(strings.ReplaceAll(string(patterns[0]), "*n", "1")).Expand(1)[0]
-	}
-	if len(p.Places) == 0 {
-		return first(p.At)
-	}
-	return first(p.At) + "/" + first(p.Places)
-}
-
 func (r *pointReader) scalar(reading Reading, n *source.Node) {
 	if IsEmpty(n) {
 		return
@@ -214,7 +216,7 @@ func (r *pointReader) repeats(reading Reading, list *source.Node, unit *quantity
 		r.add(list, "wrong-shape", r.point.ID+" is written in words", "write one text")
 		return
 	}
-	if n, whole := commaInList(list.Items(), unit == nil); n != nil {
+	if n, whole := CommaInList(list.Items(), unit == nil); n != nil {
 		r.list = append(r.list, decimalComma(r.file, n, r.point.ID, whole))
 		return
 	}
@@ -248,12 +250,12 @@ func (r *pointReader) full(reading Reading, n *source.Node) {
 				mend = "did you mean " + near + "?"
 			}
 			r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-key",
-				Message: fmt.Sprintf("unknown key %q in a reading", e.Key), Mend: mend})
+				Message: "unknown key " + quoted(e.Key) + " in a reading", Mend: mend})
 		}
 	}
 	unit := r.unit
 	if n.Get("unit") != nil {
-		unit = r.unitOf(n.Get("unit"))
+		unit = r.unitOf(n)
 	}
 	reading = r.particulars(reading, n)
 	r.fullValue(reading, n, unit)
@@ -264,6 +266,8 @@ func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.
 	switch {
 	case value == nil:
 		// Not taken; the note may say why.
+	case key == "text" && value.Kind() != source.Scalar:
+		r.add(value, "wrong-shape", r.point.ID+": "+value.Kind().String()+" stands where words are due", "write: text: a few words")
 	case key == "text":
 		reading.Text = value.Text()
 		r.readings = append(r.readings, reading)
@@ -295,7 +299,7 @@ func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) 
 			r.add(v, "wrong-shape", r.point.ID+" is a number, and text is for points in words", "write: value: "+r.point.exampleValue())
 			return "", nil
 		case k != "text" && r.point.Text:
-			r.add(v, "wrong-shape", r.point.ID+" is written in words", "write: text: ...")
+			r.add(v, "wrong-shape", r.point.ID+" is written in words", "write: text: a few words")
 			return "", nil
 		}
 		key, value = k, v
@@ -305,7 +309,7 @@ func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) 
 
 func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.Unit) {
 	items := n.Items()
-	if first, whole := commaInList(items, unit == nil); first != nil {
+	if first, whole := CommaInList(items, unit == nil); first != nil {
 		r.list = append(r.list, decimalComma(r.file, first, r.point.ID, whole))
 		return
 	}
@@ -364,29 +368,4 @@ func (p *Point) value(text string, unit *quantity.Unit) (q quantity.Quantity, er
 func (p *Point) refusal(err error, unit *quantity.Unit) *Refusal {
 	read := func(text string) bool { _, err := p.value(text, unit); return err == nil }
 	return refusal(err, read, p.example(unit))
-}
-
-// exampleValue is a value of the point, or words where it has no number.
-func (p *Point) exampleValue() string {
-	if p.Text {
-		return "a few words"
-	}
-	return p.example(nil)
-}
-
-// example is a value of the point, a number alone where its unit is given
-// elsewhere.
-func (p *Point) example(unit *quantity.Unit) string {
-	if unit == nil {
-		return exampleQuantity(p.Dim, p.Unit, p.Low, p.High)
-	}
-	return exampleNumber(p.Dim, *unit, p.Low, p.High)
-}
-
-// text is the text of a scalar that may not be there.
-func text(n *source.Node) string {
-	if n == nil || n.Kind() != source.Scalar {
-		return ""
-	}
-	return n.Text()
 }

@@ -3,6 +3,7 @@ package schema
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -107,6 +108,9 @@ func short(text string) string {
 	}
 	return text
 }
+
+// quoted is a text in quotes for a message, cut where it is too long.
+func quoted(text string) string { return strconv.Quote(short(text)) }
 
 // A Refusal is why a value is refused: what is wrong with it, and what to write
 // instead.

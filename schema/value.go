@@ -23,7 +23,7 @@ func ParseDate(text string) (Date, error) {
 			return Date{Time: t, HasTime: true}, nil
 		}
 	}
-	return Date{}, fmt.Errorf("%q is no date", text)
+	return Date{}, fmt.Errorf("%s is no date", quoted(text))
 }
 
 // Day is the date without its time: 2024-03-02.
@@ -58,7 +58,7 @@ func (d Date) Compare(other Date) (order int, ok bool) {
 func checkWhole(text, low, high string) error {
 	digits := strings.TrimPrefix(text, "-")
 	if strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0' || text == "-0" {
-		return fmt.Errorf("%q is not a whole number", short(text))
+		return fmt.Errorf("%s is not a whole number", quoted(text))
 	}
 	n, err := strconv.Atoi(text)
 	least, most := mustWhole(low), mustWhole(high)
@@ -91,7 +91,7 @@ func CheckNumber(number string) error {
 		}
 	}
 	if !ok {
-		return fmt.Errorf("%q is no engine number: use capital letters, digits and hyphens, at most 24, such as SK-07", number)
+		return fmt.Errorf("%s is no engine number: use capital letters, digits and hyphens, at most 24, such as SK-07", quoted(number))
 	}
 	if isDeviceName(number) {
 		return fmt.Errorf("%q is a name some systems keep for a device: take another number", number)

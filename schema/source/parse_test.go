@@ -131,6 +131,8 @@ func TestRefused(t *testing.T) {
 		{"unknown directive", "%FOO\n---\na: 1\n", 1, 1, "yaml-syntax", "directive", "key: value"},
 		{"comment takes the brace", "a: {serial: R-1 #2}\nb: 1\n", 1, 17, "yaml-syntax", "takes the closing bracket", "in quotes"},
 		{"comment takes the bracket", "a: [x #1, y]\nb: 1\n", 1, 7, "yaml-syntax", "takes the closing bracket", "in quotes"},
+		{"very long key", "a: 1\n" + strings.Repeat("k", 3000) + ": 1\n", 2, 1, "yaml-syntax", "longer than 1024 bytes", "shorter"},
+		{"version of YAML", "%YAML 1.9\n---\na: 1\n", 1, 1, "yaml-syntax", "version of YAML", "take the line out"},
 		{"two commas", "a: 1\nb: [1,, 2]\nc: 1\n", 2, 7, "yaml-syntax", "value is missing before this comma", "take the comma out"},
 		{"comma first", "b: [, 2]\nc: 1\n", 1, 5, "yaml-syntax", "value is missing before this comma", "take the comma out"},
 		{"CRLF", "a: 1\r\nb: x: y\r\nc: 3\r\n", 2, 4, "yaml-syntax", "colon with a space", `b: "x: y"`},

@@ -61,6 +61,7 @@ var sayings = []struct {
 	{"Unicode character escape", (*fault).badEscape},
 	{"mapping values are not allowed", (*fault).extraColon},
 	{"sequence entries are not allowed", (*fault).dashInValue},
+	{"expected ':'", (*fault).longKey},
 	{"expected ':'", (*fault).noColon},
 	{"expected ',' or", (*fault).openBracket},
 	{"expected node content", (*fault).twoCommas},
@@ -70,6 +71,7 @@ var sayings = []struct {
 	{"expected '!'", (*fault).badStart},
 	{"undefined tag handle", (*fault).badStart},
 	{"comment or line break", (*fault).badStart},
+	{"incompatible YAML", (*fault).version},
 	{"expected", (*fault).openQuote},
 	{"expected", (*fault).behindQuote},
 	{"expected", (*fault).openBracket},
@@ -211,6 +213,30 @@ func (f *fault) dashInValue() *problem.Problem {
 	l := newLine(f.lines[f.said-1], f.said)
 	return f.at(l.number, l.offset, "a list item cannot stand on the line of its key",
 		"begin the item on the next line, or put the text in quotes: "+l.with(Quote(l.value)))
+}
+
+// longestKey is the longest text the parser takes for a key, in bytes (the bound of
+// YAML 1.2 for keys without a question mark; from memory).
+const longestKey = 1024
+
+// longKey finds a key that is too long to be one.
+func (f *fault) longKey() *problem.Problem {
+	return f.back(func(l line) *problem.Problem {
+		if i := strings.Index(l.value, ":"); len(l.key) <= longestKey && i <= longestKey {
+			return nil
+		}
+		return f.at(l.number, l.indent, fmt.Sprintf("the key of this line is longer than %d bytes", longestKey), "write a shorter one")
+	})
+}
+
+// version finds the line that names a version of YAML.
+func (f *fault) version() *problem.Problem {
+	return f.back(func(l line) *problem.Problem {
+		if !strings.HasPrefix(l.text, "%YAML") {
+			return nil
+		}
+		return f.at(l.number, 0, "this line names a version of YAML that is not read", "take the line out")
+	})
 }
 
 // noColon finds a line without key and value.
