@@ -143,11 +143,11 @@ func (c *checker) glued(e source.Entry, f *Field) bool {
 	}
 	whole := strings.TrimSpace(e.Value.Text() + " " + text)
 	if swallowed {
-		c.add(e.Value, "comment-in-value", fmt.Sprintf("YAML reads %q as a comment, so %s would be empty", text, e.Key),
+		c.add(e.Value, "comment-in-value", fmt.Sprintf("YAML reads %s as a comment, so %s would be empty", quoted(text), e.Key),
 			"take the # out: "+e.Key+": "+strings.TrimLeft(text, "#"))
 		return true
 	}
-	c.add(e.Value, "comment-in-value", fmt.Sprintf("YAML reads %q as a comment, so %s would be %s", text, e.Key, orNothing(e.Value.Text())),
+	c.add(e.Value, "comment-in-value", fmt.Sprintf("YAML reads %s as a comment, so %s would be %s", quoted(text), e.Key, orNothing(e.Value.Text())),
 		"quote it: "+e.Key+": "+strconv.Quote(whole))
 	return true
 }
@@ -156,7 +156,7 @@ func orNothing(text string) string {
 	if text == "" {
 		return "empty"
 	}
-	return strconv.Quote(text)
+	return quoted(text)
 }
 
 func (c *checker) node(n *source.Node, f *Field, path string) {
@@ -178,8 +178,9 @@ func (c *checker) series(n *source.Node, f *Field, path string) {
 		c.add(n, "wrong-shape", path+" is a list", writeLike(f, path))
 		return
 	}
-	if f.Of.Type == Quantity {
-		if first, whole := CommaInList(n.Items(), true); first != nil {
+	if items := n.Items(); f.Of.Type == Quantity && len(items) > 0 {
+		hasUnit := !isDigits(items[len(items)-1].Text())
+		if first, whole := CommaInList(items, hasUnit); first != nil {
 			c.list = append(c.list, decimalComma(c.file, first, path, whole))
 			return
 		}
@@ -194,7 +195,7 @@ func (c *checker) series(n *source.Node, f *Field, path string) {
 		c.node(item, f.Of, at)
 		if id := item.Get(f.Identity); f.Identity != "" && id != nil {
 			if first := seen[id.Text()]; first > 0 {
-				c.add(id, "twice", fmt.Sprintf("%s %q stands here and on line %d", f.Identity, id.Text(), first), "keep one of them")
+				c.add(id, "twice", fmt.Sprintf("%s %s stands here and on line %d", f.Identity, quoted(id.Text()), first), "keep one of them")
 			}
 			seen[id.Text()] = id.Line()
 		}

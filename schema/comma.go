@@ -31,9 +31,9 @@ func commaBetween(a, b *source.Node) bool {
 }
 
 // CommaInList finds the first value of a list that a decimal comma took apart, and
-// tells how it would be right.
-// Where every comma stands without a space, as in [3,4,5], they may as well be
-// values, which only a unit tells apart: sure says that there is none to.
+// tells how it would be right. Where every comma stands without a space, as in
+// [3,4,5], they may as well be values; sure says that for another reason they
+// are not.
 func CommaInList(items []*source.Node, sure bool) (first *source.Node, whole string) {
 	tight := 0
 	for i := 0; i+1 < len(items); i++ {
