@@ -51,9 +51,10 @@ type Reading struct {
 	At         string
 	Unit       string
 	From, To   any
-	Difference *float64 // nil unless both are numbers
-	Beyond     *bool    // whether it is more than its expanded uncertainty, k = 2; nil where that is not known
-	Digits     [2]int   // decimals each side was written with, in Unit
+	Difference *float64   // nil unless both are numbers
+	Beyond     *bool      // whether it is more than its expanded uncertainty, k = 2; nil where that is not known
+	Digits     [2]int     // decimals each side was written with, in Unit
+	Steps      [2]float64 // worth of the last digit of each side, SI; 0: not read
 }
 
 // FigureChange is a difference of a figure. A side that could not be computed
@@ -231,7 +232,7 @@ func beyond(difference *float64, p *schema.Point, from, to *figure.Spread) *bool
 
 func compareReading(p *schema.Point, key string, from, to record.Counted) (Reading, bool) {
 	r := Reading{Point: p.ID, At: key, Unit: p.Unit}
-	x, y := valueOf(&r.Digits[0], p, from), valueOf(&r.Digits[1], p, to)
+	x, y := r.valueOf(0, p, from), r.valueOf(1, p, to)
 	if r.From, r.To = side(p, from, x), side(p, to, y); r.From == nil && r.To == nil {
 		return r, false
 	}
@@ -244,8 +245,9 @@ func compareReading(p *schema.Point, key string, from, to record.Counted) (Readi
 	return r, r.From != r.To
 }
 
-// valueOf is the number of a reading, nil where there is none.
-func valueOf(digits *int, p *schema.Point, c record.Counted) *quantity.Quantity {
+// valueOf is the number of one side, nil where there is none; the digits it was
+// written with are noted.
+func (r *Reading) valueOf(which int, p *schema.Point, c record.Counted) *quantity.Quantity {
 	if c.Reading == nil || p.Text {
 		return nil
 	}
@@ -253,9 +255,10 @@ func valueOf(digits *int, p *schema.Point, c record.Counted) *quantity.Quantity 
 	if !ok {
 		return nil
 	}
-	*digits = figure.DecimalsIn(p, c.Reading)
-	if len(c.Values) > 1 {
-		*digits++ // a mean of repeats
+	r.Digits[which], r.Steps[which] = figure.DecimalsIn(p, c.Reading), figure.Step(c.Reading)
+	if len(c.Values) > 1 { // a mean of repeats
+		r.Digits[which]++
+		r.Steps[which] /= 10
 	}
 	return &q
 }

@@ -92,7 +92,7 @@ func readLeaf(r *schema.Reading) leaf {
 }
 
 func temperatureLeaf(text string) leaf {
-	if q, err := schema.ParseQuantity(text, quantity.Temperature, "degC"); err == nil {
+	if q, err := quantity.Parse(text, quantity.Temperature, "degC"); err == nil {
 		return leaf{text, q.Canonical()}
 	}
 	return leaf{text, text}

@@ -51,9 +51,18 @@ func TestReadingsThatCount(t *testing.T) {
 			require.NotNil(t, got.Difference, c.name)
 			require.InDelta(t, c.difference, *got.Difference, 1e-12, c.name)
 		}
-		c.want.Point, got.Difference = c.point, nil
+		c.want.Point, got.Difference, got.Steps = c.point, nil, [2]float64{}
 		require.Equal(t, c.want, got, c.name)
 	}
+}
+
+// Each side knows what its last digit is worth, whatever unit it is shown in: a
+// mean of repeats has one digit more, a side not read has none.
+func TestReadingsKnowTheirLastDigit(t *testing.T) {
+	r := diff.Compare(taken(t, "end_float", "engine: 0.0024 in"), taken(t, "end_float", "unit: mm, engine: [0.062, 0.061, 0.063, 0.064]"))
+	require.InDeltaSlice(t, []float64{2.54e-6, 1e-7}, r.Readings[0].Steps[:], 1e-15) // 0.0001 in; a tenth of 0.001 mm
+	r = diff.Compare(taken(t, "end_float", ""), taken(t, "end_float", "engine: 0.06 mm"))
+	require.InDeltaSlice(t, []float64{0, 1e-5}, r.Readings[0].Steps[:], 1e-15)
 }
 
 // Repeats with the mean of a single reading count the same, though the session

@@ -206,11 +206,11 @@ func canonical(f *schema.Field, n *source.Node) string {
 	}
 	switch f.Type {
 	case schema.Quantity:
-		if q, err := schema.ParseQuantity(n.Text(), f.Dim, f.Unit); err == nil {
+		if q, err := quantity.Parse(n.Text(), f.Dim, f.Unit); err == nil {
 			return q.Canonical()
 		}
 	case schema.Amount:
-		if q, err := quantity.Parse(n.Text()); err == nil {
+		if q, err := quantity.ParseAny(n.Text()); err == nil {
 			return q.Canonical()
 		}
 	case schema.Day:

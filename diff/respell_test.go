@@ -209,12 +209,12 @@ func (s *speller) scalar(n *source.Node, f *schema.Field) string {
 
 // amount writes a quantity in any unit it can be read back from exactly.
 func (s *speller) amount(text string, f *schema.Field) string {
-	q, err := schema.ParseQuantity(text, f.Dim, f.Unit)
+	q, err := quantity.Parse(text, f.Dim, f.Unit)
 	if err != nil {
 		panic("the demo holds " + text + ": " + err.Error())
 	}
 	in, _ := s.converted(q)
-	if again, err := schema.ParseQuantity(in.String(), f.Dim, f.Unit); err != nil || !again.Equal(q) {
+	if again, err := quantity.Parse(in.String(), f.Dim, f.Unit); err != nil || !again.Equal(q) {
 		return quoted(text)
 	}
 	return in.String()

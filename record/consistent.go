@@ -12,17 +12,13 @@ import (
 
 // checkSpec sees that the spec agrees with its folder and with itself.
 func (e *Engine) checkSpec() problem.List {
-	var list problem.List
+	if e.Spec == nil {
+		return nil
+	}
+	list := e.checkNumber()
 	at := func(dotted, rule, message, mend string) {
 		n := e.Spec.Node(dotted)
 		list = append(list, problem.Problem{File: e.Spec.Path, Line: n.Line(), Column: n.Column(), Rule: rule, Message: message, Mend: mend})
-	}
-	if e.Number != "" {
-		if err := schema.CheckNumber(e.Number); err != nil {
-			at("engine", "engine", err.Error(), "")
-		} else if folder := path.Base(e.Folder); folder != e.Number {
-			at("engine", "engine", fmt.Sprintf("the spec names engine %s but lies in the folder %s", e.Number, folder), "a number is permanent: rename the folder or write engine: "+folder)
-		}
 	}
 	for _, key := range []string{"phases", "stations"} {
 		if n := e.Spec.Node("geometry." + key); n != nil && e.Rotors > 0 && len(n.Items()) > 0 && len(n.Items()) != e.Rotors {
@@ -30,6 +26,31 @@ func (e *Engine) checkSpec() problem.List {
 		}
 	}
 	return append(list, e.checkShape()...)
+}
+
+// checkNumber sees that the folder is named by an engine number and that the
+// spec names the same (R11). The folder is what the book knows an engine by, so
+// the record that departs from it is at fault, not all others.
+func (e *Engine) checkNumber() problem.List {
+	named := e.Spec.Text("engine")
+	if err := schema.CheckNumber(e.Number); err != nil {
+		mend := "rename the folder"
+		if schema.CheckNumber(named) == nil {
+			mend += " to " + named
+		}
+		return problem.List{{File: e.Folder, Rule: "engine", Message: "the folder's name " + err.Error(), Mend: mend}}
+	}
+	if named == "" || named == e.Number {
+		return nil
+	}
+	n := e.Spec.Node("engine")
+	p := problem.Problem{File: e.Spec.Path, Line: n.Line(), Column: n.Column(), Rule: "engine",
+		Message: fmt.Sprintf("the spec names engine %s but lies in the folder %s", named, e.Number),
+		Mend:    "a number is permanent: write engine: " + e.Number + ", or rename the folder"}
+	if err := schema.CheckNumber(named); err != nil {
+		p.Message, p.Mend = err.Error(), "write: engine: "+e.Number
+	}
+	return problem.List{p}
 }
 
 // checkShape sees that the trochoid is one a rotor can turn in.
@@ -44,21 +65,44 @@ func (e *Engine) checkShape() problem.List {
 		Mend:    "the generating radius runs from the rotor centre to the centre of the seal tip, usually six to eight eccentricities"}}
 }
 
-// checkName sees that a session's file is named for its date, stage and
-// person, DATE-STAGE-BY[-n].yaml, so that two benches don't collide (R12).
-func (s *Session) checkName() problem.List {
-	stage, by := s.Text("stage"), s.Text("by")
-	if stage == "" || by == "" || s.Date.Time.IsZero() {
-		return nil
+// checkNames sees that each session's file is named for its date, stage and
+// person, DATE-STAGE-BY[-n].yaml, so that two benches don't collide (R12). The
+// name proposed is one that no other file has.
+func (e *Engine) checkNames(files []File) problem.List {
+	var list problem.List
+	names := map[string]bool{}
+	for _, f := range files {
+		names[path.Base(f.Path)] = true
 	}
-	want := SessionName(s.Date, stage, by, 1)
-	stem := strings.TrimSuffix(s.Name(), ".yaml")
-	rest, ok := strings.CutPrefix(stem, strings.TrimSuffix(want, ".yaml"))
-	if ok && (rest == "" || isSuffixNumber(rest)) {
-		return nil
+	for _, s := range e.Sessions {
+		if n := s.Node("by"); s.By != "" && FileWord(s.By) == "" {
+			list = append(list, problem.Problem{File: s.Path, Line: n.Line(), Column: n.Column(), Rule: "word", Message: fmt.Sprintf("by: %q has no letter or digit to name the file by", s.By), Mend: "write initials: by: KM"})
+		}
+		if s.wellNamed() {
+			continue
+		}
+		n := 1
+		for names[s.properName(n)] {
+			n++
+		}
+		names[s.properName(n)] = true
+		list = append(list, problem.Problem{File: s.Path, Rule: "file-name", Message: "the file's name does not tell its date, stage and person", Mend: "name it " + s.properName(n)})
 	}
-	return problem.List{{File: s.Path, Rule: "file-name", Message: "the file's name does not tell its date, stage and person", Mend: "name it " + want}}
+	return list
 }
+
+// wellNamed tells whether the file's name is one the session may have. Where
+// date, stage or person cannot be read they are what is at fault, and not the
+// name.
+func (s *Session) wellNamed() bool {
+	if s.Stage == nil || FileWord(s.By) == "" || s.Date.Time.IsZero() {
+		return true
+	}
+	rest, ok := strings.CutPrefix(strings.TrimSuffix(s.Name(), ".yaml"), strings.TrimSuffix(s.properName(1), ".yaml"))
+	return ok && (rest == "" || isSuffixNumber(rest))
+}
+
+func (s *Session) properName(n int) string { return SessionName(s.Date, s.Stage.Name, s.By, n) }
 
 // SessionName is the file name of a session; n tells apart several of one day,
 // stage and person.

@@ -65,17 +65,14 @@ type taken struct {
 }
 
 // Load reads an engine's folder: files are those below folder, in any order;
-// others are passed over. Problems are sorted. The engine is nil when the spec
-// cannot be read; otherwise it holds all that could be.
+// others are passed over. Problems are sorted, those of every file in one run.
+// The engine is nil when the spec cannot be read; otherwise it holds all that
+// could be.
 func Load(folder string, files []File) (*Engine, problem.List) {
 	var problems problem.List
 	spec, found := readSpec(folder, files, &problems)
 	if !found {
 		problems = append(problems, problem.Problem{File: folder, Rule: "no-spec", Message: "there is no spec.yaml in " + folder, Mend: "enrol the engine, or put its spec.yaml back"})
-	}
-	if spec == nil {
-		problems.Sort()
-		return nil, problems
 	}
 	e := newEngine(folder, spec)
 	problems = append(problems, e.checkSpec()...)
@@ -83,9 +80,13 @@ func Load(folder string, files []File) (*Engine, problem.List) {
 		problems = append(problems, e.take(f)...)
 	}
 	e.sort()
+	problems = append(problems, e.checkNames(files)...)
 	problems = append(problems, e.checkBuilds()...)
 	problems = append(problems, e.checkRuns()...)
 	problems.Sort()
+	if spec == nil {
+		return nil, problems
+	}
 	return e, problems
 }
 
@@ -126,12 +127,16 @@ func rotorsOf(spec *Record) int {
 	return n
 }
 
+// newEngine is the engine of a spec, still without its other records. Its number
+// is the folder's, which every record is compared with. Where the spec cannot be
+// read (nil) the number is all that is known of it.
 func newEngine(folder string, spec *Record) *Engine {
-	e := &Engine{
-		Number: spec.Text("engine"), ID: spec.Text("id"), Folder: folder, Title: spec.Text("title"),
-		Customer: spec.Text("customer"), Build: spec.Number("build"), Rotors: rotorsOf(spec),
-		Spec: spec, byPoint: map[string][]taken{}, at: map[string][]taken{}, bySerial: map[string][]taken{},
+	e := &Engine{Number: path.Base(folder), Folder: folder, byPoint: map[string][]taken{}, at: map[string][]taken{}, bySerial: map[string][]taken{}}
+	if spec == nil {
+		return e
 	}
+	e.Spec, e.ID, e.Title, e.Customer = spec, spec.Text("id"), spec.Text("title"), spec.Text("customer")
+	e.Build, e.Rotors = spec.Number("build"), rotorsOf(spec)
 	e.readParts()
 	return e
 }
@@ -160,7 +165,6 @@ func (e *Engine) takeSession(f File) problem.List {
 	s.Date, _ = r.Date("date")
 	s.Stage, s.Order = schema.FindStage(r.Text("stage"))
 	problems = append(problems, e.sameEngine(r)...)
-	problems = append(problems, s.checkName()...)
 	s.read(e.Rotors)
 	tables, list := readTables(r)
 	s.Tables = tables
@@ -200,12 +204,16 @@ func (e *Engine) takeChange(f File) problem.List {
 // sameEngine sees that a record lies in the folder of the engine it names.
 func (e *Engine) sameEngine(r *Record) problem.List {
 	n := r.Node("engine")
-	if n == nil || n.Text() == e.Number || n.IsNull() {
+	if text := written(n); text == "" || text == e.Number {
 		return nil
 	}
-	return problem.List{{File: r.Path, Line: n.Line(), Column: n.Column(), Rule: "engine",
+	p := problem.Problem{File: r.Path, Line: n.Line(), Column: n.Column(), Rule: "engine",
 		Message: fmt.Sprintf("this record names engine %s but lies in the folder of %s", n.Text(), e.Number),
-		Mend:    "move the file, or write: engine: " + e.Number}}
+		Mend:    "move the file, or write: engine: " + e.Number}
+	if err := schema.CheckNumber(n.Text()); err != nil {
+		p.Message, p.Mend = err.Error(), "write: engine: "+e.Number
+	}
+	return problem.List{p}
 }
 
 func (e *Engine) sort() {
@@ -263,11 +271,7 @@ func (e *Engine) Records() []*Record {
 
 // keyText is the text of one entry of a keyed field; the key may hold dots.
 func (r *Record) keyText(field, key string) string {
-	n := r.Doc.Root().At(field, key)
-	if n == nil || n.Kind() != source.Scalar || n.IsNull() {
-		return ""
-	}
-	return n.Text()
+	return written(r.Doc.Root().At(field, key))
 }
 
 // Part is one entry of the spec's parts.
@@ -288,12 +292,7 @@ func (e *Engine) readParts() {
 		return
 	}
 	for _, entry := range n.Entries() {
-		text := func(key string) string {
-			if v := entry.Value.Get(key); v != nil && !v.IsNull() {
-				return v.Text()
-			}
-			return ""
-		}
+		text := func(key string) string { return written(entry.Value.Get(key)) }
 		p := Part{Position: entry.Key, Serial: text("serial"), Lot: text("lot"), Number: text("part"), Origin: text("origin"), Ref: e.Spec.Ref(entry.Value)}
 		e.parts = append(e.parts, p)
 		e.fitted[p.Position] = p

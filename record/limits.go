@@ -61,22 +61,20 @@ func (s *LimitSet) Find(id string, dim quantity.Dimension, unit string) (limit L
 	if n == nil || n.Kind() != source.Map {
 		return Limit{}, false, nil
 	}
-	text := func(key string) string {
-		if v := n.Get(key); v != nil && !v.IsNull() {
-			return v.Text()
-		}
-		return ""
-	}
+	text := func(key string) string { return written(n.Get(key)) }
 	limit = Limit{ID: id, For: text("for"), ReferenceOnly: text("reference_only") == "yes", Source: text("source"), Ref: s.Ref(n)}
 	bound := func(band, side string) *quantity.Quantity {
 		v := n.At(band, side)
-		if v == nil || v.IsNull() {
+		if written(v) == "" {
 			return nil
 		}
-		q, err := schema.ParseQuantity(v.Text(), dim, unit)
-		if err != nil {
+		q, why := schema.ReadLimit(v.Text(), dim, unit)
+		if why != nil && schema.FindPoint(id) != nil {
+			return nil // the check of the set has said so already
+		}
+		if why != nil {
 			problems = append(problems, problem.Problem{File: s.Path, Line: v.Line(), Column: v.Column(), Rule: "quantity",
-				Message: "limits." + id + "." + band + "." + side + ": " + err.Error(), Mend: "write it with its unit, in " + unit})
+				Message: "limits." + id + "." + band + "." + side + ": " + why.What, Mend: why.Mend})
 			return nil
 		}
 		return &q

@@ -66,12 +66,14 @@ func TestLimitNotFound(t *testing.T) {
 // A bound that is no such size is a problem with its line; the other ends are
 // kept.
 func TestBadBounds(t *testing.T) {
-	for bound, message := range map[string]string{
-		"0.07":     "needs a unit",
-		"0.07 kg":  "want a length",
-		"0,07 mm":  "0,07",
-		"a little": "a little",
-		"0.07 mmm": "mmm",
+	for bound, row := range map[string]struct{ message, mend string }{
+		"0.07":     {"needs a unit", "write 0.07 mm"},
+		"0.07 kg":  {"a length is wanted", "write it like 12.5 mm"},
+		"0,07 mm":  {"0,07 mm has a comma", "write 0.07 mm"},
+		"a little": {"a little", "write it like 12.5 mm"},
+		"0.07 mmm": {"mmm", "write it like 12.5 mm"},
+		"1e30 mm":  {"1e30 mm is more than 10 m, which cannot be", "write a value from -10 m to 10 m, such as 12.5 mm"},
+		"-99 m":    {"-99 m is less than -10 m, which cannot be", "write a value from -10 m to 10 m, such as 12.5 mm"},
 	} {
 		set, _ := readLimits(t, "  rotor.side_clearance:\n    new:\n      min: 0.04 mm\n      max: '"+bound+"'\n    source: x\n")
 		limit, ok, problems := set.Find("rotor.side_clearance", quantity.Length, "mm")
@@ -80,10 +82,10 @@ func TestBadBounds(t *testing.T) {
 		require.Nil(t, limit.New.High)
 		p := only(t, problems)
 		require.Contains(t, p.Message, "limits.rotor.side_clearance.new.max: ", bound)
-		require.Contains(t, p.Message, message, bound)
+		require.Contains(t, p.Message, row.message, bound)
 		require.Equal(t, 8, p.Line)
 		require.Equal(t, "limits/race.yaml", p.File)
-		require.Equal(t, "write it with its unit, in mm", p.Mend)
+		require.Equal(t, row.mend, p.Mend)
 	}
 }
 

@@ -1,6 +1,7 @@
 package record_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -38,6 +39,26 @@ func TestLoadWithAnUnreadableSpec(t *testing.T) {
 	p := only(t, list)
 	require.Equal(t, folder+"/spec.yaml", p.File)
 	require.Positive(t, p.Line)
+}
+
+// One run tells what is wrong in every record, also where the spec cannot be
+// read: the folder says which engine they are of.
+func TestLoadTellsAllBesideAnUnreadableSpec(t *testing.T) {
+	for _, spec := range []string{"format: spec/1\nengine: [SK-07\n", "format: spec/9\nengine: SK-07\n", ""} {
+		s := new(shelf).add("changes/2024-03-02-note.yaml", "format: change/1\nengine: SK-09\nbuild: 1\ndate: 2024-03-02\nkind: noet\nby: KM\nwhat: x\n").
+			add("measurements/mine.yaml", "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: mock-up\ndate: 2024-03-02\nby: KM\nreadings:\n  end_float:\n    engine: 0.06\n")
+		if spec != "" {
+			s.add("spec.yaml", spec)
+		}
+		e, list := s.problems()
+		require.Nil(t, e)
+		var rules []string
+		for _, p := range list {
+			rules = append(rules, p.Rule)
+		}
+		require.Len(t, rules, 5, "%v", list)
+		require.Subset(t, rules, []string{"engine", "word", "quantity", "file-name"})
+	}
 }
 
 // A spec of a newer format, or of none, is refused: nothing is guessed from it.
@@ -126,6 +147,96 @@ func TestSpecAgreesWithItself(t *testing.T) {
 		require.NotEmpty(t, p.File, row.name)
 	}
 	new(shelf).add("spec.yaml", geometry("  generating_radius: 42.01 mm\n  eccentricity: 14 mm\n  phases: [0 deg, 120 deg, 240 deg]\n")).load(t)
+}
+
+// R11: the folder is what an engine is known by. Where the spec departs from it,
+// or names no engine at all, that one line is at fault and none of the others.
+func TestR11TheRecordThatDepartsIsBlamed(t *testing.T) {
+	records := func(spec string) *shelf {
+		return new(shelf).add("spec.yaml", spec).
+			session(1, "mock-up", "2024-03-02", "", "end_float", "engine: 0.06").
+			session(1, "assembly", "2024-03-03", "", "end_float", "engine: 0.06").
+			change(1, "2024-03-04", "note", "engine")
+	}
+	for number, rule := range map[string]string{"SK-08": "engine", "sk-07": "engine", `""`: "empty", "~": "empty", `" "`: "empty"} {
+		e, list := records(strings.Replace(sound, "engine: SK-07", "engine: "+number, 1)).problems()
+		p := only(t, list)
+		require.Equal(t, []any{folder + "/spec.yaml", 2, rule}, []any{p.File, p.Line, p.Rule}, number)
+		require.NotEmpty(t, p.Mend)
+		require.Equal(t, "SK-07", e.Number)
+	}
+	// A folder no engine can have is at fault itself.
+	_, list := record.Load("engines/2024/sk 07", []record.File{{Path: "engines/2024/sk 07/spec.yaml", Data: []byte(sound)}})
+	p := only(t, list)
+	require.Equal(t, "engines/2024/sk 07", p.File)
+	require.Equal(t, "rename the folder to SK-07", p.Mend)
+}
+
+// R13: nothing but blanks in quotes is nothing.
+func TestR13BlankTextsAreEmpty(t *testing.T) {
+	e := new(shelf).add("spec.yaml", sound+"customer: ' '\nlimits: \"\"\nparts:\n  rotor/1: {serial: ' ', lot: \"\"}\n").load(t)
+	require.Empty(t, e.Customer)
+	require.Empty(t, e.Spec.Text("limits"))
+	part, _ := e.PartAt("rotor/1")
+	require.Empty(t, part.Serial+part.Lot)
+}
+
+// Whatever is thrown at a record is told in single lines, each with its place and
+// its mend, and no text of its own at length or with what a terminal obeys.
+func TestHostileRecords(t *testing.T) {
+	long, nines := strings.Repeat("x", 4000), strings.Repeat("9", 5000)
+	for name, text := range map[string]string{
+		"a huge count":       strings.Replace(sound, "rotors: 3", "rotors: "+nines, 1),
+		"a huge build":       strings.Replace(sound, "build: 1", "build: "+nines, 1),
+		"a huge format":      strings.Replace(sound, "spec/1", "spec/"+nines, 1),
+		"a long format":      strings.Replace(sound, "spec/1", long, 1),
+		"a long number":      strings.Replace(sound, "SK-07", long, 1),
+		"a long word":        sound + "direction: " + long + "\n",
+		"a long key":         sound + strings.Repeat("k", 900) + ": 1\n",
+		"a longer key":       sound + long + ": 1\n",
+		"a long position":    sound + "parts:\n  " + strings.Repeat("rotor/", 150) + ": {serial: 1}\n",
+		"a long size":        sound + "  eccentricity: " + nines + " mm\n",
+		"a long list":        sound + "  phases: " + long + "\n",
+		"turned round":       sound + "customer: C\u202e-01\n",
+		"a turned key":       sound + "a\u202eb: 1\n",
+		"a separator":        sound + "customer: C\u2028-01\n",
+		"an escaped one":     sound + `"a\u2028b": 1` + "\n",
+		"an escape":          sound + `"a\x1b[31mb": "\x07"` + "\n",
+		"no key":             sound + "\"\": 1\n",
+		"a number as a key":  sound + "1: 1\n",
+		"a list as a key":    sound + "? [a, b]\n: c\n",
+		"lines as a key":     sound + "? |\n  customer\n: C-01\n",
+		"a merge key":        sound + "parts:\n  rotor/1: &a {serial: R-1}\n  rotor/2:\n    <<: *a\n",
+		"one key twice":      sound + "parts: {rotor/1: {serial: a, serial: b}}\n",
+		"an alias of none":   sound + "customer: *x\n",
+		"an alias of itself": sound + "shop: &a [*a]\n",
+		"deep":               sound + "shop: " + strings.Repeat("{a: ", 50) + "1" + strings.Repeat("}", 50) + "\n",
+		"a second document":  sound + "---\nfoo: 1\n",
+		"behind the end":     sound + "...\nfoo: 1\n",
+		"another YAML":       "%YAML 1.9\n---\n" + sound,
+		"a tab":              sound + "\tcustomer: C-01\n",
+		"a list":             "- a\n- b\n",
+		"words":              "hello\n",
+		"nothing":            "",
+		"cut off":            sound[:len(sound)-6],
+		"cut off in a list":  sound + "parts: {rotor/1: {serial: R-1",
+		"cut off in quotes":  sound + "customer: \"C-0",
+	} {
+		_, list := new(shelf).add("spec.yaml", text).problems()
+		require.NotEmpty(t, list, name)
+		for _, p := range list {
+			require.Positive(t, p.Line, "%s: %v", name, p)
+			require.Positive(t, p.Column, "%s: %v", name, p)
+			require.NotEmpty(t, p.Mend, "%s: %v", name, p)
+			require.Less(t, len(p.String()), 400, name)
+			require.NotContains(t, p.Message, "from here on", name)
+			require.False(t, strings.ContainsAny(p.Message+p.Mend, "\n\r\t\x1b\x07\u2028\u202e"), "%s: %v", name, p)
+		}
+	}
+	// Aliases, tags and document marks that change no meaning are read.
+	for _, text := range []string{"---\n" + sound + "...\n", sound + "parts:\n  rotor/1: &a {part: RT-80}\n  rotor/2: *a\n", sound + "? customer\n: !x C-01\n", "\ufeff" + strings.ReplaceAll(sound, "\n", "\r\n")} {
+		new(shelf).add("spec.yaml", text).load(t)
+	}
 }
 
 // A number of rotors that cannot be leaves the engine without one.

@@ -1,6 +1,7 @@
 package record_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -64,4 +65,32 @@ func TestR12FileNameRule(t *testing.T) {
 func TestR12NoNameWithoutItsParts(t *testing.T) {
 	_, list := new(shelf).spec(1, "").add("measurements/mine.yaml", "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: mock-up\ndate: some day\nby: KM\n").problems()
 	require.Equal(t, "date", only(t, list).Rule, "the date is what to mend")
+}
+
+// R12: the name proposed is free: that of no other file, nor one proposed for
+// another.
+func TestR12TheNameProposedIsFree(t *testing.T) {
+	const text = "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: mock-up\ndate: 2024-03-02\nby: KM\n"
+	_, list := new(shelf).spec(1, "").add("measurements/2024-03-02-mock-up-KM.yaml", text).
+		add("measurements/2024-03-02-mock-up-KM-1.yaml", text).add("measurements/2024-03-02-mock-up-KM copy.yaml", text).
+		add("measurements/2024-03-02-mock-up-KM-2.yaml", "a: [\n").problems()
+	var mends []string
+	for _, p := range list {
+		if p.Rule == "file-name" {
+			mends = append(mends, p.Mend)
+		}
+	}
+	require.Equal(t, []string{"name it 2024-03-02-mock-up-KM-3.yaml", "name it 2024-03-02-mock-up-KM-4.yaml"}, mends)
+}
+
+// R12: of a stage nobody knows, or a person without a letter, no name is made:
+// they are what to mend.
+func TestR12TheStageIsBlamed(t *testing.T) {
+	const text = "format: measurements/1\nengine: SK-07\nbuild: 1\nstage: %s\ndate: 2024-03-02\nby: %s\n"
+	_, list := new(shelf).spec(1, "").add("measurements/2024-03-02-asembly-KM.yaml", fmt.Sprintf(text, "asembly", "KM")).problems()
+	p := only(t, list)
+	require.Equal(t, []any{"word", 4, "did you mean assembly?"}, []any{p.Rule, p.Line, p.Mend})
+	_, list = new(shelf).spec(1, "").add("measurements/2024-03-02-assembly-.yaml", fmt.Sprintf(text, "assembly", "'!?'")).problems()
+	p = only(t, list)
+	require.Equal(t, []any{"word", 6, "write initials: by: KM"}, []any{p.Rule, p.Line, p.Mend})
 }

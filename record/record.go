@@ -84,8 +84,13 @@ func (r *Record) Node(dotted string) *source.Node {
 
 // Text returns the words at a path, "" where nothing is written.
 func (r *Record) Text(dotted string) string {
-	n := r.Node(dotted)
-	if n == nil || n.Kind() != source.Scalar || n.IsNull() {
+	return written(r.Node(dotted))
+}
+
+// written is the text of a scalar, "" where there is none or nothing is to be
+// read in it.
+func written(n *source.Node) string {
+	if n == nil || n.Kind() != source.Scalar || schema.IsEmpty(n) {
 		return ""
 	}
 	return n.Text()
@@ -127,10 +132,10 @@ func (r *Record) Quantity(dotted string) (quantity.Quantity, Ref, bool) {
 	}
 	n := r.Node(dotted)
 	f := r.Field.At(dotted)
-	if n == nil || n.IsNull() || n.Kind() != source.Scalar || f == nil {
+	if written(n) == "" || f == nil {
 		return quantity.Quantity{}, Ref{}, false
 	}
-	q, err := schema.ParseQuantity(n.Text(), f.Dim, f.Unit)
+	q, err := quantity.Parse(n.Text(), f.Dim, f.Unit)
 	return q, r.Ref(n), err == nil
 }
 

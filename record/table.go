@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"stackbook/schema"
 	"stackbook/schema/problem"
 	"stackbook/schema/quantity"
 	"stackbook/schema/source"
@@ -19,21 +20,15 @@ type Table struct {
 
 // Column is one column with its unit.
 type Column struct {
-	Name string
-	Unit quantity.Unit
+	Name  string
+	Unit  quantity.Unit
+	field *schema.Field
 }
 
 // Row is one row; a cell left empty is not there.
 type Row struct {
 	Ref   Ref
 	Cells map[string]quantity.Quantity // by column name
-}
-
-// dynoColumns are the columns of a dyno table and what they hold.
-var dynoColumns = map[string]quantity.Dimension{
-	"speed": quantity.RotationalSpeed, "torque": quantity.Torque, "power": quantity.Power,
-	"mixture": quantity.Ratio, "oil pressure": quantity.PressureGauge, "oil temperature": quantity.Temperature,
-	"coolant temperature": quantity.Temperature, "exhaust temperature": quantity.Temperature, "fuel flow": quantity.MassFlow,
 }
 
 // readTables reads the tables of a session: columns are a name and its unit
@@ -78,7 +73,7 @@ func (t *tableReader) table(e source.Entry) *Table {
 		named[column.Name] = true
 		table.Columns = append(table.Columns, column)
 	}
-	if table.Columns[0].Name != "speed" {
+	if first := columns.Items()[0]; first.Kind() == source.Scalar && table.Columns[0].Name != "speed" {
 		t.add(columns.Items()[0], "the first column is not the speed", `write: columns: [speed rpm, torque N m]`)
 	}
 	rows := e.Value.Get("rows")
@@ -93,48 +88,64 @@ func (t *tableReader) table(e source.Entry) *Table {
 }
 
 func (t *tableReader) column(n *source.Node) Column {
-	for name, dim := range dynoColumns {
-		unit, ok := strings.CutPrefix(n.Text(), name+" ")
-		if !ok && !(dim == quantity.Ratio && n.Text() == name) {
-			continue
+	if n.Kind() != source.Scalar {
+		return Column{} // the check has said so
+	}
+	var known []string
+	for i := range schema.DynoColumns {
+		f := &schema.DynoColumns[i]
+		heading := strings.TrimSuffix(f.Key+" "+f.Unit, " 1")
+		known = append(known, heading)
+		unit, ok := strings.CutPrefix(n.Text(), f.Key+" ")
+		if n.Text() == heading {
+			unit, ok = f.Unit, true
 		}
 		if !ok {
-			unit = "1"
+			continue
 		}
-		u, known := quantity.Lookup(unit)
-		if known {
-			if as, err := u.As(dim); err == nil {
-				return Column{name, as}
+		if u, known := quantity.Lookup(unit); known {
+			if as, err := u.As(f.Dim); err == nil {
+				return Column{f.Key, as, f}
 			}
 		}
-		t.add(n, fmt.Sprintf("%q is no unit for %s", unit, name), "write it like "+dim.Example())
-		return Column{Name: name}
+		t.add(n, fmt.Sprintf("%q is no unit for %s", unit, f.Key), "write it like "+heading)
+		return Column{Name: f.Key}
 	}
-	t.add(n, fmt.Sprintf("unknown column %q", n.Text()), "write a name and its unit: speed rpm, torque N m, power kW")
+	t.add(n, fmt.Sprintf("unknown column %q", n.Text()), columnMend(n.Text(), known))
 	return Column{}
+}
+
+// columnMend names the column most like the one written.
+func columnMend(written string, known []string) string {
+	for _, heading := range known {
+		if strings.HasPrefix(heading, written+" ") {
+			return "did you mean " + heading + "?"
+		}
+	}
+	if near := schema.Nearest(written, known); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "a column is one of: " + strings.Join(known, ", ")
 }
 
 func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
 	cells := n.Items()
-	if n.Kind() != source.List || len(cells) != len(table.Columns) {
+	if n.Kind() != source.List {
+		return // the check has said so
+	}
+	if first, whole := schema.CommaInList(cells, len(cells) != len(table.Columns)); first != nil {
+		t.add(first, "the comma ends the value here, so YAML reads two", "write "+whole)
+		return
+	}
+	if len(cells) != len(table.Columns) {
 		t.add(n, fmt.Sprintf("this row has %d values for %d columns", len(cells), len(table.Columns)), "write one value for each column, ~ for one not taken")
 		return
 	}
 	row := Row{Ref: t.record.Ref(n), Cells: map[string]quantity.Quantity{}}
 	for i, cell := range cells {
-		column := table.Columns[i]
-		if cell.IsNull() && column.Name == "speed" {
-			t.add(n, "this row has no speed", "write the speed, or take the row out")
+		if q, ok := t.cell(n, cell, table.Columns[i]); ok {
+			row.Cells[table.Columns[i].Name] = q
 		}
-		if cell.IsNull() || column.Name == "" {
-			continue
-		}
-		q, err := quantity.ParseNumber(cell.Text(), column.Unit)
-		if err != nil {
-			t.add(cell, column.Name+": "+err.Error(), "write a number in "+column.Unit.Symbol())
-			continue
-		}
-		row.Cells[column.Name] = q
 	}
 	speed, ok := row.Cells["speed"]
 	if !ok {
@@ -146,6 +157,28 @@ func (t *tableReader) row(table *Table, n *source.Node, seen map[string]int) {
 	}
 	seen[speed.Canonical()] = n.Line()
 	table.Rows = append(table.Rows, row)
+}
+
+// cell reads one cell of a row; ok is false for one that was not taken or cannot
+// be read.
+func (t *tableReader) cell(row, cell *source.Node, column Column) (q quantity.Quantity, ok bool) {
+	empty := schema.IsEmpty(cell)
+	switch {
+	case empty && column.Name == "speed":
+		t.add(row, "this row has no speed", "write the speed, or take the row out")
+		return q, false
+	case empty || column.field == nil:
+		return q, false
+	case cell.Kind() != source.Scalar:
+		t.add(cell, column.Name+": "+cell.Kind().String()+" stands where one number is due", "write one number, or ~ for none")
+		return q, false
+	}
+	q, why := column.field.ReadCell(cell.Text(), column.Unit)
+	if why != nil {
+		t.add(cell, column.Name+": "+why.What, why.Mend)
+		return q, false
+	}
+	return q, true
 }
 
 // Run is the dyno run that counts for the engine's build: the latest one, unless

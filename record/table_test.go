@@ -37,10 +37,11 @@ func TestTableIsRead(t *testing.T) {
 // A cell left empty is not there; a row left without its speed is told, and no
 // row.
 func TestEmptyCells(t *testing.T) {
-	e, list := run("[speed rpm, torque N m, mixture]", "      - [6000, ~, 0.92]\n      - [~, 170, 0.90]\n")
+	e, list := run("[speed rpm, torque N m, mixture]", "      - [6000, ~, 0.92]\n      - [~, 170, 0.90]\n      - [7000, '', '0.91']\n")
 	table, _ := e.Run()
-	require.Len(t, table.Rows, 1)
+	require.Len(t, table.Rows, 2)
 	require.Len(t, table.Rows[0].Cells, 2)
+	require.Len(t, table.Rows[1].Cells, 2)
 	require.NotContains(t, table.Rows[0].Cells, "torque")
 	require.Contains(t, list.Error(), "2024-03-02-dyno-KM.yaml:12:9: this row has no speed; write the speed, or take the row out")
 }
@@ -62,6 +63,12 @@ func TestTableProblems(t *testing.T) {
 		{"a speed twice", "[speed rpm, torque N m]", "      - [6000, 170]\n      - [6000.0, 171]\n", "the speed 6000.0 rpm stands here and on line 11", 12, 1},
 		{"a cell in words", "[speed rpm, torque N m]", "      - [6000, much]\n", "torque: ", 11, 1},
 		{"a cell with a unit of its own", "[speed rpm, torque N m]", "      - [6000, 170 N m]\n", "has a unit of its own", 11, 1},
+		{"a speed that cannot be", "[speed rpm, torque N m]", "      - [1e30, 170]\n", "speed: 1e30 rpm is more than 30000 rpm, which cannot be", 11, 0},
+		{"a torque that cannot be", "[speed rpm, torque N m]", "      - [6000, 1e30]\n", "torque: 1e30 N m is more than 20000 N m, which cannot be", 11, 1},
+		{"a decimal comma in quotes", "[speed rpm, torque N m]", "      - [6000, '170,5']\n", "torque: 170,5 has a comma in its number", 11, 1},
+		{"a cell that is a list", "[speed rpm, torque N m]", "      - [6000, [1]]\n", "torque: a list stands where one number is due", 11, 1},
+		{"a bare decimal comma (R13)", "[speed rpm, torque N m]", "      - [6000, 170,5]\n", "the comma ends the value here, so YAML reads two", 11, 0},
+		{"one among no spaces (R13)", "[speed rpm, torque N m]", "      - [6000,170,5]\n", "the comma ends the value here, so YAML reads two", 11, 0},
 		{"a speed in words", "[speed rpm, torque N m]", "      - [fast, 170]\n", "speed: ", 11, 0},
 	} {
 		e, list := run(row.columns, row.rows)
@@ -71,6 +78,24 @@ func TestTableProblems(t *testing.T) {
 		require.Equal(t, row.line, p.Line, row.name)
 		require.NotEmpty(t, p.Mend, row.name)
 		require.Len(t, e.Sessions[0].Tables[0].Rows, row.kept, row.name)
+	}
+}
+
+// What is proposed for a column or cell is right.
+func TestTableMends(t *testing.T) {
+	for _, row := range []struct{ columns, rows, mend string }{
+		{"[speed rpm, torque]", "      - [6000, 30]\n", "did you mean torque N m?"},
+		{"[speed rpm, torqe N m]", "      - [6000, 30]\n", "did you mean torque N m?"},
+		{"[speed rpm, boost kPa]", "      - [6000, 30]\n", "a column is one of: speed rpm, torque N m, power kW, mixture, "},
+		{"[speed rpm, torque kW]", "      - [6000, 30]\n", "write it like torque N m"},
+		{"[speed rpm, torque N m]", "      - [6000, '170,5']\n", "write 170.5"},
+		{"[speed rpm, torque N m]", "      - [6000, 170 N m]\n", "write 170"},
+		{"[speed rpm, torque N m]", "      - [6000, 170,5]\n", "write 170.5"},
+		{"[speed rpm, torque N m]", "      - [fast, 170]\n", "write it like 8400"},
+		{"[speed rpm, oil pressure kPa]", "      - [6000, -50]\n", "write a value from 0 kPa to 3000 kPa, such as 350"},
+	} {
+		_, list := run(row.columns, row.rows)
+		require.Contains(t, only(t, list).Mend, row.mend)
 	}
 }
 

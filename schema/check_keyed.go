@@ -1,9 +1,10 @@
 package schema
 
 import (
-	"fmt"
+	"slices"
 	"strings"
 
+	"stackbook/schema/problem"
 	"stackbook/schema/source"
 )
 
@@ -14,8 +15,15 @@ func (c *checker) keyed(n *source.Node, f *Field, path string) {
 		c.add(n, "wrong-shape", path+" holds keys of its own", "write them below it, indented")
 		return
 	}
-	for _, e := range n.Entries() {
+	entries := n.Entries()
+	for i := 0; i < len(entries); i++ {
+		e := entries[i]
 		at := path + "." + e.Key
+		if head, tail, ok := commaInMap(entries, i); ok {
+			c.list = append(c.list, decimalComma(c.file, e.Value, at, e.Key+": "+f.Of.withPoint(head, tail)))
+			i++
+			continue
+		}
 		switch f.Keys {
 		case PositionKey:
 			if err := CheckPosition(e.Key, c.rotors); err != nil {
@@ -28,9 +36,37 @@ func (c *checker) keyed(n *source.Node, f *Field, path string) {
 		case LimitKey:
 			c.limit(e, f.Of, at)
 			continue
+		case OwnKey:
+			if !c.ownKey(e, path) {
+				continue
+			}
 		}
-		c.value(e, f.Of, at)
+		c.entry(e, f.Of, at)
 	}
+}
+
+// ownKey checks a name the person chose.
+func (c *checker) ownKey(e source.Entry, path string) bool {
+	err := checkCode(e.Key)
+	switch {
+	case strings.TrimSpace(e.Key) == "":
+		c.addKey(e, "key", path+": a key is empty", "write a name of your own before the colon")
+	case err != nil:
+		c.addKey(e, "key", path+": "+err.Error(), "write it as it is seen: "+source.Quote(cleanCode(e.Key)))
+	default:
+		return true
+	}
+	return false
+}
+
+// entry checks one entry of a mapping with free keys; one that is empty lacks
+// what every entry must have.
+func (c *checker) entry(e source.Entry, f *Field, path string) {
+	if IsEmpty(e.Value) && example(f) != "{}" && f.Type == Group {
+		c.addKey(e, "empty", path+" is empty: "+f.Help, "write: "+e.Key+": "+example(f))
+		return
+	}
+	c.value(e, f, path)
 }
 
 // readings checks the readings of one point.
@@ -41,7 +77,7 @@ func (c *checker) readings(e source.Entry) {
 		if near := Nearest(e.Key, PointIDs()); near != "" {
 			mend = "did you mean " + near + "? " + mend
 		}
-		c.addKey(e, "unknown-point", fmt.Sprintf("there is no point %q to measure", e.Key), mend)
+		c.addKey(e, "unknown-point", "there is no point "+quoted(e.Key)+" to measure", mend)
 		return
 	}
 	if e.Value.Kind() == source.Scalar && e.Value.IsNull() {
@@ -54,81 +90,27 @@ func (c *checker) readings(e source.Entry) {
 // limit checks one line of a limit set: a figure's limit is checked where the
 // figures are known, a point's here.
 func (c *checker) limit(e source.Entry, f *Field, path string) {
-	c.value(e, f, path)
+	point := FindPoint(e.Key)
+	if point != nil && point.Text {
+		c.addKey(e, "word", e.Key+" is written in words and has no limit", "take the line out")
+		return
+	}
+	c.entry(e, f, path)
 	for _, b := range []string{"new", "reuse"} {
 		for _, side := range []string{"min", "max"} {
 			n := e.Value.At(b, side)
-			if n == nil || n.IsNull() {
+			if point == nil || n == nil || n.Kind() != source.Scalar || IsEmpty(n) || c.told(n) {
 				continue
 			}
-			if point := FindPoint(e.Key); point != nil {
-				if _, err := ParseQuantity(n.Text(), point.Dim, point.Unit); err != nil {
-					c.add(n, "quantity", strings.Join([]string{path, b, side}, ".")+": "+err.Error(), "write it with its unit, in "+point.Unit)
-				}
+			if _, err := point.value(n.Text(), nil); err != nil {
+				r := point.refusal(err, nil)
+				c.add(n, "quantity", strings.Join([]string{path, b, side}, ".")+": "+r.What, r.Mend)
 			}
 		}
 	}
 }
 
-// example is a value a person could write for a field.
-func example(f *Field) string {
-	switch f.Type {
-	case Day:
-		return "2024-03-02"
-	case Whole:
-		if f.Key == "build" || f.Key == "dictionary" {
-			return "1"
-		}
-		return "2"
-	case Quantity:
-		return exampleQuantity(f)
-	case Amount:
-		return "0.002 mm"
-	case Flag:
-		return "yes"
-	case Choice:
-		return f.Choices[0]
-	case Position:
-		return "rotor/1"
-	case Series:
-		return "[" + example(f.Of) + "]"
-	case Code:
-		return exampleCode(f.Key)
-	}
-	return exampleWords(f.Key)
-}
-
-func exampleQuantity(f *Field) string {
-	if f.Unit == "1" {
-		return "1.5"
-	}
-	return "12.5 " + f.Unit
-}
-
-func exampleCode(key string) string {
-	switch key {
-	case "id":
-		return "7f3a-91c0-55de"
-	case "customer":
-		return "C-03"
-	case "lot":
-		return "L-2304"
-	case "sha256":
-		return "the file's SHA-256"
-	}
-	return "R-1177"
-}
-
-func exampleWords(key string) string {
-	switch key {
-	case "engine":
-		return "SK-07"
-	case "by":
-		return "KM"
-	case "format":
-		return "spec/1"
-	case "source":
-		return "the shop's own measurement, 2024"
-	}
-	return "a few words"
+// told tells whether something is said of a value already.
+func (c *checker) told(n *source.Node) bool {
+	return slices.ContainsFunc(c.list, func(p problem.Problem) bool { return p.Line == n.Line() && p.Column == n.Column() })
 }

@@ -69,6 +69,7 @@ type Field struct {
 	Of       *Field  // of a Series or Keyed
 	Keys     KeyKind // of a Keyed
 	Identity string  // of a Series of Groups: the key that names an entry
+	Rising   bool    // of a Series of Quantities: each is greater than the one before
 }
 
 // Find returns the declaration of a key of a Group, or nil.
@@ -106,18 +107,38 @@ func words(key, help string) Field { return Field{Key: key, Help: help, Type: Wo
 func code(key, help string) Field  { return Field{Key: key, Help: help, Type: Code} }
 func name(key, help string) Field  { return Field{Key: key, Help: help, Type: Name} }
 func day(key, help string) Field   { return Field{Key: key, Help: help, Type: Day} }
-func whole(key, help string) Field { return Field{Key: key, Help: help, Type: Whole} }
 func flag(key, help string) Field  { return Field{Key: key, Help: help, Type: Flag} }
 func at(key, help string) Field    { return Field{Key: key, Help: help, Type: Position} }
 func free(key, help string) Field  { return Field{Key: key, Help: help, Type: Free} }
 
+// whole is a count, by default one that an engine can have.
+func whole(key, help string) Field {
+	return Field{Key: key, Help: help, Type: Whole}.within("0", "1000")
+}
+
+// amount is a quantity, by default within the span of its dimension.
 func amount(key string, dim quantity.Dimension, unit, help string) Field {
-	return Field{Key: key, Help: help, Type: Quantity, Dim: dim, Unit: unit}
+	return Field{Key: key, Help: help, Type: Quantity, Dim: dim, Unit: unit}.within(spans[dim].low, spans[dim].high)
+}
+
+// place is a place along the shaft, before or behind another.
+func place(key, help string) Field {
+	return amount(key, quantity.Length, "mm", help).within("-10 m", "10 m")
+}
+
+// heat is a temperature of coolant, oil or what they flow through.
+func heat(key, help string) Field {
+	return amount(key, quantity.Temperature, "degC", help).within("-60 degC", "600 degC")
+}
+
+// gap is a clearance somebody wants.
+func gap(key, help string) Field {
+	return amount(key, quantity.Length, "mm", help).within("0 mm", "5 mm")
 }
 
 // size is a length that must be greater than zero.
 func size(key, help string) Field {
-	return amount(key, quantity.Length, "mm", help).within("0.0001 mm", "5 m")
+	return amount(key, quantity.Length, "mm", help).within("0.01 mm", "10 m")
 }
 
 func anyAmount(key, help string) Field {
@@ -142,4 +163,5 @@ func series(key, help string, of Field) Field {
 
 func (f Field) within(low, high string) Field { f.Low, f.High = low, high; return f }
 func (f Field) must() Field                   { f.Required = true; return f }
+func (f Field) rising() Field                 { f.Rising = true; return f }
 func (f Field) known(by string) Field         { f.Identity = by; return f }

@@ -63,7 +63,7 @@ func jsonType(f *Field) node {
 	case Choice:
 		return node{"enum": withNull(f)}
 	case Whole:
-		return node{"type": orNull(f, "integer"), "minimum": 0}
+		return node{"type": orNull(f, "integer"), "minimum": mustWhole(f.Low), "maximum": mustWhole(f.High)}
 	case Amount:
 		return jsonQuantity(quantity.Length, "mm", false)
 	case Quantity:
@@ -75,7 +75,11 @@ func jsonType(f *Field) node {
 	}
 	// Codes and words are text whatever they look like, so a number or a yes
 	// that an editor takes for one is welcome too.
-	return node{"type": orNull(f, "string", "number", "boolean")}
+	n := node{"type": orNull(f, "string", "number", "boolean")}
+	if f.Required {
+		n["pattern"] = `\S`
+	}
+	return n
 }
 
 func orNull(f *Field, types ...string) []string {

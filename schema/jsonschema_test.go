@@ -109,6 +109,8 @@ func TestMistakesAreWrongToBoth(t *testing.T) {
 		{"spec", strings.Replace(goodSpec, "title: four-rotor\n", "", 1)},
 		{"spec", strings.Replace(goodSpec, "spec/1", "spec/9", 1)},
 		{"change", strings.Replace(goodChange, "2024-03-10", "March", 1)},
+		{"change", strings.Replace(goodChange, "by: KM", `by: " "`, 1)},
+		{"change", strings.Replace(goodChange, "build: 1", "build: 100", 1)},
 		{"measurements", goodSession + "readings:\n  housing_widht:\n    unit: mm\n"},
 		{"measurements", goodSession + "readings:\n  housing_width:\n    unit: mm\n    housing/1/at/E: 1\n"},
 		{"measurements", goodSession + "readings:\n  end_float:\n    engine: {valu: 0.06 mm}\n"},

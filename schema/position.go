@@ -185,7 +185,7 @@ func CheckPosition(position string, rotors int) error {
 			return fmt.Errorf("there is no %s in an engine of %s", position, countRotors(rotors))
 		}
 	}
-	return fmt.Errorf("%q is no position", position)
+	return fmt.Errorf("%s is no position", quoted(position))
 }
 
 func countRotors(n int) string {

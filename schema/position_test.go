@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"stackbook/schema"
+	"stackbook/schema/quantity"
 )
 
 func TestPositions(t *testing.T) {
@@ -80,7 +81,7 @@ func TestPointsAreInOrder(t *testing.T) {
 			continue
 		}
 		for _, bound := range []string{p.Low, p.High} {
-			_, err := schema.ParseQuantity(bound, p.Dim, p.Unit)
+			_, err := quantity.Parse(bound, p.Dim, p.Unit)
 			require.NoError(t, err, p.ID)
 		}
 	}

@@ -33,6 +33,9 @@ var groupKeys = []string{"unit", "instrument", "temperature", "method", "by", "n
 // readingKeys are the keys of a reading written out as a mapping (R20).
 var readingKeys = []string{"value", "between", "text", "unit", "instrument", "temperature", "method", "by", "note"}
 
+// partTemperature is the temperature beside a reading.
+var partTemperature = heat("temperature", "temperature of the part")
+
 func isOneOf(word string, list []string) bool {
 	for _, w := range list {
 		if w == word {
@@ -48,11 +51,18 @@ func isOneOf(word string, list []string) bool {
 func ReadPoint(file string, point *Point, group, instruments *source.Node, rotors int) ([]Reading, problem.List) {
 	r := &pointReader{file: file, point: point, instruments: instruments, rotors: rotors}
 	if group.Kind() != source.Map {
-		r.add(group, "wrong-shape", point.ID+" holds one line a place", "write them below it: "+point.exampleKey()+": 12.345")
+		r.add(group, "wrong-shape", point.ID+" holds one line a place", "write them below it: "+point.exampleKey()+": "+point.exampleValue())
 		return nil, r.list
 	}
 	r.defaults(group)
-	for _, e := range group.Entries() {
+	entries := group.Entries()
+	for i := 0; i < len(entries); i++ {
+		e := entries[i]
+		if head, tail, ok := commaInMap(entries, i); ok {
+			r.list = append(r.list, decimalComma(file, e.Value, point.ID, e.Key+": "+head+"."+tail))
+			i++
+			continue
+		}
 		if !isOneOf(e.Key, groupKeys) {
 			r.line(e)
 		}
@@ -77,34 +87,47 @@ func (r *pointReader) add(n *source.Node, rule, message, mend string) {
 }
 
 func (r *pointReader) defaults(group *source.Node) {
-	r.unit = r.unitOf(group.Get("unit"))
+	r.unit = r.unitOf(group)
 	r.common = r.particulars(Reading{Point: r.point}, group)
 }
 
 // particulars takes instrument, temperature, method and note from a mapping.
 func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
-	if v := text(n.Get("instrument")); v != "" {
+	if v := r.word(n, "instrument", "G1"); v != "" {
 		into.Instrument = v
 		if r.instruments == nil || r.instruments.Get(v) == nil {
-			r.add(n.Get("instrument"), "instrument", fmt.Sprintf("there is no instrument %q in this session", v), r.instrumentMend(v))
+			r.add(n.Get("instrument"), "instrument", fmt.Sprintf("there is no instrument %s in this session", quoted(v)), r.instrumentMend(v))
 		}
 	}
-	if v := text(n.Get("temperature")); v != "" {
+	if v := r.word(n, "temperature", "21.5 degC"); v != "" {
 		into.Temperature = v
-		if _, err := ParseQuantity(v, quantity.Temperature, "degC"); err != nil {
-			r.add(n.Get("temperature"), "quantity", "temperature: "+err.Error(), "write it like 21.5 degC")
+		if err := partTemperature.check(v, r.rotors); err != nil {
+			why := partTemperature.refusal(v, r.rotors, err)
+			r.add(n.Get("temperature"), "quantity", "temperature: "+why.What, why.Mend)
 		}
 	}
-	if v := text(n.Get("method")); v != "" {
+	if v := r.word(n, "method", "a few words"); v != "" {
 		into.Method = v
 	}
-	if v := text(n.Get("by")); v != "" {
+	if v := r.word(n, "by", "KM"); v != "" {
 		into.By = v
 	}
-	if v := text(n.Get("note")); v != "" {
+	if v := r.word(n, "note", "a few words"); v != "" {
 		into.Note = v
 	}
 	return into
+}
+
+// word is the text of one key of a mapping, "" where none is written.
+func (r *pointReader) word(n *source.Node, key, example string) string {
+	v := n.Get(key)
+	if v == nil || v.Kind() == source.Scalar && IsEmpty(v) {
+		return ""
+	}
+	if v.Kind() != source.Scalar {
+		r.add(v, "wrong-shape", r.point.ID+": "+key+" is one value", "write: "+key+": "+example)
+	}
+	return v.Text()
 }
 
 func (r *pointReader) instrumentMend(written string) string {
@@ -118,29 +141,29 @@ func (r *pointReader) instrumentMend(written string) string {
 	return "add it under instruments: " + written + ": {kind: ...}"
 }
 
-// unitOf reads a unit and sees that it suits the point.
-func (r *pointReader) unitOf(n *source.Node) *quantity.Unit {
-	if text(n) == "" {
+// unitOf reads the unit given in a mapping and sees that it suits the point.
+func (r *pointReader) unitOf(group *source.Node) *quantity.Unit {
+	n, written := group.Get("unit"), r.word(group, "unit", r.point.Unit)
+	if written == "" {
 		return nil
 	}
-	u, ok := quantity.Lookup(n.Text())
+	u, ok := quantity.Lookup(written)
 	if !ok {
 		mend := "this point is kept in " + r.point.Unit
 		if near := quantity.Nearest(n.Text()); near != "" {
 			mend = "did you mean " + near + "?"
 		}
-		r.add(n, "unit", fmt.Sprintf("unknown unit %q", n.Text()), mend)
+		r.add(n, "unit", "unknown unit "+quoted(n.Text()), mend)
 		return nil
 	}
 	if r.point.Text {
 		r.add(n, "unit", r.point.ID+" is written in words and has no unit", "take the line out")
 		return nil
 	}
-	if q, err := quantity.ParseNumber("1", u); err == nil {
-		if _, err := q.As(r.point.Dim); err != nil {
-			r.add(n, "unit", r.point.ID+": "+err.Error(), "this point is kept in "+r.point.Unit)
-			return nil
-		}
+	u, err := u.As(r.point.Dim)
+	if err != nil {
+		r.add(n, "unit", r.point.ID+": "+err.Error(), "this point is kept in "+r.point.Unit)
+		return nil
 	}
 	return &u
 }
@@ -153,7 +176,7 @@ func (r *pointReader) line(e source.Entry) {
 	reading.Position, reading.Place, ok = r.point.Split(e.Key, r.rotors)
 	if !ok {
 		r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "place",
-			Message: fmt.Sprintf("%s is not taken at %q", r.point.ID, e.Key), Mend: r.placeMend(e.Key)})
+			Message: fmt.Sprintf("%s is not taken at %s", r.point.ID, quoted(e.Key)), Mend: r.placeMend(e.Key)})
 		return
 	}
 	switch e.Value.Kind() {
@@ -177,15 +200,8 @@ func (r *pointReader) placeMend(key string) string {
 	return "write it like " + r.point.exampleKey()
 }
 
-func (p *Point) exampleKey() string {
-	if keys := p.Keys(1); len(keys) > 0 {
-		return keys[0]
-	}
-	return strings.ReplaceAll(string(p.At[0]), "*n", "1")
-}
-
 func (r *pointReader) scalar(reading Reading, n *source.Node) {
-	if n.IsNull() || n.Text() == "" {
+	if IsEmpty(n) {
 		return
 	}
 	if r.point.Text {
@@ -201,6 +217,10 @@ func (r *pointReader) scalar(reading Reading, n *source.Node) {
 func (r *pointReader) repeats(reading Reading, list *source.Node, unit *quantity.Unit) {
 	if r.point.Text {
 		r.add(list, "wrong-shape", r.point.ID+" is written in words", "write one text")
+		return
+	}
+	if n, whole := CommaInList(list.Items(), unit == nil); n != nil {
+		r.list = append(r.list, decimalComma(r.file, n, r.point.ID, whole))
 		return
 	}
 	for _, item := range list.Items() {
@@ -219,46 +239,26 @@ func (r *pointReader) repeats(reading Reading, list *source.Node, unit *quantity
 	}
 }
 
-// commaPairs tells whether repeats are what is left of decimal commas: in
-// [78,108, 78,112] every second number is the tail of the one before (R13).
-func commaPairs(items []*source.Node, values []quantity.Quantity) bool {
-	if len(items)%2 != 0 {
-		return false
-	}
-	for i, item := range items {
-		if strings.Trim(item.Text(), "0123456789") != "" {
-			return false
-		}
-		tail := i%2 == 1
-		if tail && strings.HasPrefix(item.Text(), "0") && len(item.Text()) > 1 {
-			return true
-		}
-		if tail && len(item.Text()) < 2 {
-			return false
-		}
-	}
-	if len(items) < 4 || !values[0].Equal(values[2]) {
-		return false
-	}
-	ratio := values[1].SI() / values[0].SI()
-	return ratio < 0.8 || ratio > 1.2 // repeats at one place lie closer
-}
-
 // full reads a reading written out as a mapping.
 func (r *pointReader) full(reading Reading, n *source.Node) {
-	for _, e := range n.Entries() {
+	entries := n.Entries()
+	for i, e := range entries {
+		if head, tail, ok := commaInMap(entries, i); ok {
+			r.list = append(r.list, decimalComma(r.file, e.Value, r.point.ID, e.Key+": "+head+"."+tail))
+			return
+		}
 		if !isOneOf(e.Key, readingKeys) {
 			mend := "a reading may have: " + strings.Join(readingKeys, ", ")
 			if near := Nearest(e.Key, readingKeys); near != "" {
 				mend = "did you mean " + near + "?"
 			}
 			r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-key",
-				Message: fmt.Sprintf("unknown key %q in a reading", e.Key), Mend: mend})
+				Message: "unknown key " + quoted(e.Key) + " in a reading", Mend: mend})
 		}
 	}
 	unit := r.unit
 	if n.Get("unit") != nil {
-		unit = r.unitOf(n.Get("unit"))
+		unit = r.unitOf(n)
 	}
 	reading = r.particulars(reading, n)
 	r.fullValue(reading, n, unit)
@@ -269,6 +269,8 @@ func (r *pointReader) fullValue(reading Reading, n *source.Node, unit *quantity.
 	switch {
 	case value == nil:
 		// Not taken; the note may say why.
+	case key == "text" && value.Kind() != source.Scalar:
+		r.add(value, "wrong-shape", r.point.ID+": "+value.Kind().String()+" stands where words are due", "write: text: a few words")
 	case key == "text":
 		r.words(reading, value)
 	case key == "between":
@@ -303,7 +305,7 @@ func (r *pointReader) words(reading Reading, n *source.Node) {
 func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) {
 	for _, k := range []string{"value", "between", "text"} {
 		v := n.Get(k)
-		if v == nil || v.Kind() == source.Scalar && v.IsNull() {
+		if v == nil || IsEmpty(v) {
 			continue
 		}
 		switch {
@@ -311,10 +313,10 @@ func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) 
 			r.add(v, "two-values", "this reading has both "+key+" and "+k, "keep one of them")
 			return "", nil
 		case k == "text" && !r.point.Text:
-			r.add(v, "wrong-shape", r.point.ID+" is a number, and text is for points in words", "write: value: 12.345")
+			r.add(v, "wrong-shape", r.point.ID+" is a number, and text is for points in words", "write: value: "+r.point.exampleValue())
 			return "", nil
 		case k != "text" && r.point.Text:
-			r.add(v, "wrong-shape", r.point.ID+" is written in words", "write: text: ...")
+			r.add(v, "wrong-shape", r.point.ID+" is written in words", "write: text: a few words")
 			return "", nil
 		}
 		key, value = k, v
@@ -324,6 +326,10 @@ func (r *pointReader) oneValue(n *source.Node) (key string, value *source.Node) 
 
 func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.Unit) {
 	items := n.Items()
+	if first, whole := CommaInList(items, unit == nil); first != nil {
+		r.list = append(r.list, decimalComma(r.file, first, r.point.ID, whole))
+		return
+	}
 	if n.Kind() != source.List || len(items) != 2 {
 		r.add(n, "wrong-shape", "between holds two values", "write: between: [0.06, 0.07], the first enters and the second does not")
 		return
@@ -344,38 +350,39 @@ func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.U
 // number reads one value: a bare number in the unit given for it, or a
 // quantity with its own.
 func (r *pointReader) number(n *source.Node, unit *quantity.Unit) (quantity.Quantity, bool) {
-	if n.Kind() != source.Scalar || n.IsNull() {
+	if n.Kind() != source.Scalar {
+		r.add(n, "wrong-shape", r.point.ID+": "+n.Kind().String()+" stands where one number is due", "write it like "+r.point.example(unit))
+		return quantity.Quantity{}, false
+	}
+	if IsEmpty(n) {
 		r.add(n, "quantity", r.point.ID+": a value is missing here", "write a number, or leave the whole reading empty")
 		return quantity.Quantity{}, false
 	}
-	q, err := r.parse(n.Text(), unit)
-	if err == nil {
-		err = sensible(q, r.point.Low, r.point.High, r.point.Dim, r.point.Unit)
-	}
+	q, err := r.point.value(n.Text(), unit)
 	if err != nil {
-		mend := "write it like 12.345 " + r.point.Unit
-		if unit != nil {
-			mend = "write a number in " + unit.Symbol() + ", or one with its own unit"
-		}
-		r.add(n, "quantity", r.point.ID+": "+err.Error(), mend)
+		why := r.point.refusal(err, unit)
+		r.add(n, "quantity", r.point.ID+": "+why.What, why.Mend)
 		return quantity.Quantity{}, false
 	}
 	return q, true
 }
 
-func (r *pointReader) parse(text string, unit *quantity.Unit) (quantity.Quantity, error) {
+// value reads one value of the point, alone where its unit is given elsewhere
+// (nil: it is not), and sees that it makes sense.
+func (p *Point) value(text string, unit *quantity.Unit) (q quantity.Quantity, err error) {
 	if unit != nil {
-		if q, err := quantity.ParseNumber(text, *unit); err == nil {
-			return q.As(r.point.Dim)
-		}
+		q, err = quantity.ParseUnder(text, *unit)
+	} else {
+		q, err = quantity.Parse(text, p.Dim, p.Unit)
 	}
-	return ParseQuantity(text, r.point.Dim, r.point.Unit)
+	if err != nil {
+		return q, err
+	}
+	return q, sensible(q, p.Low, p.High, p.Dim)
 }
 
-// text is the text of a scalar that may not be there.
-func text(n *source.Node) string {
-	if n == nil || n.Kind() != source.Scalar {
-		return ""
-	}
-	return n.Text()
+// refusal says what is wrong with a value and what to write instead.
+func (p *Point) refusal(err error, unit *quantity.Unit) *Refusal {
+	read := func(text string) bool { _, err := p.value(text, unit); return err == nil }
+	return refusal(err, read, p.example(unit))
 }

@@ -13,7 +13,7 @@ var Measurements = group("measurements", "one measuring session",
 	amount("hours_error", quantity.Time, "h", "how far the hours may be off").within("0 h", "100000 h"),
 	words("hours_source", "where the hours come from: meter, logger, the customer"),
 	words("by", "who measured, by initials").must(),
-	amount("temperature", quantity.Temperature, "degC", "temperature of the parts"),
+	heat("temperature", "temperature of the parts"),
 	group("ambient", "the air, where it matters",
 		amount("pressure", quantity.PressureAbsolute, "kPa", "station pressure, not reduced to sea level").within("50 kPa", "115 kPa"),
 		amount("temperature", quantity.Temperature, "degC", "air temperature").within("-60 degC", "70 degC"),
@@ -32,12 +32,43 @@ var Measurements = group("measurements", "one measuring session",
 		choice("power_at", "where power was taken", "shaft", "wheel", "propeller"),
 		words("correction", "weather correction already in the figures: none, or the standard and its year"),
 		series("columns", "speed first: speed rpm, torque N m, power kW, ...", words("", "a name and its unit")).must(),
-		series("rows", "a list of numbers a row", series("", "one row", Field{Type: Free})).must())),
+		series("rows", "a list of numbers a row", series("row", "one row", Field{Type: Free})).must())),
 	words("conditions", "warm or cold, wet or dry, throttle, tester, who opened it"),
 	words("note", "anything else"),
 	photos,
 	free("shop", "the shop's own fields, free in form"),
 )
+
+// DynoColumns are the columns a run on the dyno may have, by the name that stands
+// before the unit.
+var DynoColumns = []Field{
+	amount("speed", quantity.RotationalSpeed, "rpm", "speed of the shaft"),
+	amount("torque", quantity.Torque, "N m", "torque").within("-20000 N m", "20000 N m"),
+	amount("power", quantity.Power, "kW", "power").within("-5000 kW", "5000 kW"),
+	amount("mixture", quantity.Ratio, "1", "lambda").within("0", "5"),
+	amount("oil pressure", quantity.PressureGauge, "kPa", "at the main gallery").within("0 kPa", "3000 kPa"),
+	heat("oil temperature", "oil"),
+	heat("coolant temperature", "coolant"),
+	amount("exhaust temperature", quantity.Temperature, "degC", "exhaust").within("-60 degC", "1400 degC"),
+	amount("fuel flow", quantity.MassFlow, "kg/h", "fuel"),
+}
+
+// ReadCell reads one cell of a column: a number in the column's unit, within the
+// bounds of the field.
+func (f *Field) ReadCell(text string, unit quantity.Unit) (quantity.Quantity, *Refusal) {
+	read := func(text string) (quantity.Quantity, error) {
+		q, err := quantity.ParseNumber(text, unit)
+		if err != nil {
+			return q, err
+		}
+		return q, sensible(q, f.Low, f.High, f.Dim)
+	}
+	q, err := read(text)
+	if err != nil {
+		return quantity.Quantity{}, refusal(err, func(text string) bool { _, err := read(text); return err == nil }, exampleNumber(f.Dim, unit, f.Low, f.High))
+	}
+	return q, nil
+}
 
 // Whereabouts are the places a part can be besides in an engine.
 var Whereabouts = []string{"shelf", "scrap", "out for plating", "out for work", "lent", "sent back", "kept as evidence", "another engine"}
@@ -100,7 +131,7 @@ var Change = group("change", "one change, event or note",
 // Book is book.yaml, at the root of the book.
 var Book = group("book", "the book itself",
 	name("format", "book/1").must(),
-	whole("dictionary", "number of the dictionary the book was last written with").must(),
+	whole("dictionary", "number of the dictionary the book was last written with").within("1", "1000000").must(),
 	words("shop", "the shop's name").must(),
 	name("limits", "the limit set engines are judged by when they name none"),
 	group("units", "units shown to a person; records may use any",

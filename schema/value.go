@@ -3,64 +3,9 @@ package schema
 import (
 	"fmt"
 	"strconv"
-	"sync"
+	"strings"
 	"time"
-
-	"stackbook/schema/quantity"
 )
-
-// ParseQuantity reads a quantity written for a field of dimension dim. A pure
-// number needs no unit where the dictionary's unit is 1; everywhere else a
-// bare number is an error and not a guess.
-func ParseQuantity(text string, dim quantity.Dimension, unit string) (quantity.Quantity, error) {
-	if dim == quantity.Ratio && unit == "1" {
-		if q, err := quantity.ParseNumber(text, quantity.MustLookup("1")); err == nil {
-			return q, nil
-		}
-	}
-	q, err := quantity.Parse(text)
-	if err != nil {
-		return quantity.Quantity{}, err
-	}
-	return q.As(dim)
-}
-
-// bounds remembers the parsed limits of sense of fields and points.
-var bounds sync.Map // text and dimension → quantity.Quantity
-
-type boundKey struct {
-	text string
-	dim  quantity.Dimension
-}
-
-func bound(text string, dim quantity.Dimension, unit string) quantity.Quantity {
-	key := boundKey{text, dim}
-	if q, ok := bounds.Load(key); ok {
-		return q.(quantity.Quantity)
-	}
-	q, err := ParseQuantity(text, dim, unit)
-	if err != nil {
-		panic("schema: the dictionary's bound " + text + ": " + err.Error())
-	}
-	bounds.Store(key, q)
-	return q
-}
-
-// sensible tells whether a quantity lies between two bounds of sense; the
-// error names the bound that is passed.
-func sensible(q quantity.Quantity, low, high string, dim quantity.Dimension, unit string) error {
-	if low != "" {
-		if c, err := q.Cmp(bound(low, dim, unit)); err == nil && c < 0 {
-			return fmt.Errorf("%s is less than %s, which cannot be", q, low)
-		}
-	}
-	if high != "" {
-		if c, err := q.Cmp(bound(high, dim, unit)); err == nil && c > 0 {
-			return fmt.Errorf("%s is more than %s, which cannot be", q, high)
-		}
-	}
-	return nil
-}
 
 // Date is a day, with the time of day where it was written.
 type Date struct {
@@ -78,7 +23,7 @@ func ParseDate(text string) (Date, error) {
 			return Date{Time: t, HasTime: true}, nil
 		}
 	}
-	return Date{}, fmt.Errorf("%q is no date", text)
+	return Date{}, fmt.Errorf("%s is no date", quoted(text))
 }
 
 // Day is the date without its time: 2024-03-02.
@@ -108,22 +53,31 @@ func (d Date) Compare(other Date) (order int, ok bool) {
 	return d.Time.Compare(other.Time), true
 }
 
-// checkWhole reads a whole number written plainly.
+// checkWhole reads a whole number written plainly, between two bounds that are
+// inside.
 func checkWhole(text, low, high string) error {
+	digits := strings.TrimPrefix(text, "-")
+	if strings.Trim(digits, "0123456789") != "" || digits == "" || len(digits) > 1 && digits[0] == '0' || text == "-0" {
+		return fmt.Errorf("%s is not a whole number", quoted(text))
+	}
 	n, err := strconv.Atoi(text)
-	if err != nil || text != strconv.Itoa(n) {
-		return fmt.Errorf("%q is not a whole number", text)
-	}
-	if low == "" {
-		low = "0"
-	}
-	if l, err := strconv.Atoi(low); err == nil && n < l {
-		return fmt.Errorf("%d is less than %d", n, l)
-	}
-	if h, err := strconv.Atoi(high); err == nil && n > h {
-		return fmt.Errorf("%d is more than %d", n, h)
+	least, most := mustWhole(low), mustWhole(high)
+	switch {
+	case n < least:
+		return fmt.Errorf("%s is less than %d", short(text), least)
+	case err != nil || n > most:
+		return fmt.Errorf("%s is more than %d", short(text), most)
 	}
 	return nil
+}
+
+// mustWhole reads a bound of the dictionary.
+func mustWhole(text string) int {
+	n, err := strconv.Atoi(text)
+	if err != nil {
+		panic("schema: the dictionary's bound " + text + ": " + err.Error())
+	}
+	return n
 }
 
 // CheckNumber tells whether a text may be an engine's number: capital letters,
@@ -137,7 +91,7 @@ func CheckNumber(number string) error {
 		}
 	}
 	if !ok {
-		return fmt.Errorf("%q is no engine number: use capital letters, digits and hyphens, at most 24, such as SK-07", number)
+		return fmt.Errorf("%s is no engine number: use capital letters, digits and hyphens, at most 24, such as SK-07", quoted(number))
 	}
 	if isDeviceName(number) {
 		return fmt.Errorf("%q is a name some systems keep for a device: take another number", number)

@@ -83,6 +83,9 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	s.addDigest(l.inputs)
 	sortInputs(l.inputs)
 	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, used: l.used, Limit: judging, Other: other}
+	if f.point != nil {
+		result.Step = l.step
+	}
 	result.Extent = extent(r, f, l, at, value)
 	result.Origin, result.From = l.origin()
 	result.Uncertainty = uncertainty(f, at, r, l)

@@ -108,6 +108,7 @@ type Result struct {
 	Value       float64      // SI; the middle where it has an extent
 	Extent      *Extent      // nil: no reading it rests on is an interval
 	Decimals    int          // digits shown behind the point, in the figure's unit
+	Step        float64      // worth of the last digit written, SI, where the figure is the reading itself; 0 else
 	Uncertainty *Uncertainty // nil: not known
 	Guard       float64      // SI, width of the guard band on each side of a limit; 0: none
 	Verdict     Verdict

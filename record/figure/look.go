@@ -71,9 +71,10 @@ type Look struct {
 	asked    []asked
 	problems problem.List
 	failed   error
-	silent   bool // only the value is asked for: nothing is noted
-	standIn  bool // a nominal value stood in for a reading
-	written  int  // decimals of the values read, in the dictionary's unit of their point
+	silent   bool    // only the value is asked for: nothing is noted
+	standIn  bool    // a nominal value stood in for a reading
+	written  int     // decimals of the values read, in the dictionary's unit of their point
+	step     float64 // worth of the last digit of the finest of them, SI; 0: nothing read
 
 	intervals []interval           // the readings met that have two ends
 	atEnd     func(i interval) int // which end to take; nil: the middle
@@ -185,6 +186,7 @@ func (l *Look) values(id, position string) []placed {
 	}
 	l.problems = append(l.problems, e.problems...)
 	l.written = max(l.written, e.written)
+	l.step = finer(l.step, e.step)
 	if len(e.values) == 0 {
 		return l.nominal(point, position)
 	}

@@ -50,6 +50,7 @@ type entry struct {
 	inputs   []Input
 	values   []placed // one each input, in the same order
 	written  int      // decimals of the readings
+	step     float64  // worth of the last digit of the finest of them, SI; 0: nothing read
 	counted  int      // readings that count, those in words among them
 	rows     []row    // of a run
 	problems problem.List
@@ -122,7 +123,7 @@ func (r *reader) list(path string) *entry {
 	}
 	field := r.engine.Spec.Field.At(path).Of
 	for i, item := range n.Items() {
-		q, err := schema.ParseQuantity(item.Text(), field.Dim, field.Unit)
+		q, err := quantity.Parse(item.Text(), field.Dim, field.Unit)
 		if err != nil {
 			return &entry{}
 		}
@@ -167,6 +168,7 @@ func (r *reader) readings(id, position string) *entry {
 		e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
 			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, q.SI())}, value)
 		e.written = max(e.written, written)
+		e.step = finer(e.step, Step(c.Reading))
 	}
 	return e
 }
@@ -238,6 +240,40 @@ func DecimalsIn(point *schema.Point, r *schema.Reading) int {
 		most = max(most, decimalsOfStep(q.LastDigit()/one))
 	}
 	return most
+}
+
+// Step is what one step of the last digit of a reading is worth, in coherent SI
+// units: of repeats the finest. A fraction says more than one step of its
+// divisor: a tenth of it.
+func Step(r *schema.Reading) float64 {
+	step := 0.0
+	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
+		s := q.LastDigit()
+		if q.Decimals() < 0 {
+			s /= 10
+		}
+		step = finer(step, s)
+	}
+	return step
+}
+
+// finer is the smaller of two steps; 0 is none.
+func finer(a, b float64) float64 {
+	if a == 0 || b > 0 && b < a {
+		return b
+	}
+	return a
+}
+
+// DecimalsFor is how many decimals show a step, in coherent SI units, in a unit:
+// those that were written where it is the unit of the writing, and as many as
+// the step is worth in any other: 0.001 mm is 0.00004 in.
+func DecimalsFor(step float64, u quantity.Unit) int {
+	one := quantity.ToSI(1, u) - quantity.ToSI(0, u)
+	if !(step > 0 && step < one) {
+		return 0
+	}
+	return int(math.Ceil(-math.Log10(step/one) - 1e-9))
 }
 
 // decimalsOfStep is how many decimals a step of that size needs.

@@ -80,7 +80,7 @@ func (r *reader) spread(c record.Counted, mean float64) *Spread {
 // SpreadOf is how far a reading of the engine may be off; nil where that is not
 // known, or nothing was read.
 func (s *Set) SpreadOf(c record.Counted) *Spread {
-	if c.Reading == nil {
+	if c.Reading == nil || s.reader == nil {
 		return nil
 	}
 	mean, ok := c.Mean()
@@ -144,7 +144,7 @@ type size struct {
 }
 
 func sizeOf(text string) size {
-	q, err := quantity.Parse(text)
+	q, err := quantity.ParseAny(text)
 	if err != nil {
 		return size{}
 	}

@@ -1,16 +1,12 @@
 package quantity
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"math/big"
 	"strconv"
 	"strings"
 )
-
-// ErrNoUnit is in the error Parse gives for a number that stands alone.
-var ErrNoUnit = errors.New("needs a unit")
 
 // Bounds on what is read, so that no text can cost more than its worth. They
 // lie far beyond any measurement.
@@ -25,45 +21,83 @@ const (
 const blanks = " \t\u00a0\u2009\u202f"
 
 // Parse reads a number with its unit: "12.5 mm", "-3 deg", ".5 mm", "1e-3 m",
-// "3/8 in", "1 3/4 in". The blank before the unit may be missing. Parse cannot
-// know whether a pressure is gauge or absolute or a temperature a point or a
-// difference; Quantity.As settles it.
+// "3/8 in", "1 3/4 in". The blank before the unit may be missing. It is read
+// for a field of dimension d, which settles what the text leaves open (see
+// Quantity.As), and which is kept in the unit of that symbol: a pure number
+// stands alone where that is "1".
 //
-// An error is one line that says what is wrong and what would be right.
-func Parse(text string) (Quantity, error) {
-	text = strings.Trim(text, blanks)
-	n, rest, err := scan(text)
+// The error is a *RefusedError, one line that says what is wrong and what would
+// be right, in the field's own unit.
+func Parse(text string, d Dimension, symbol string) (Quantity, error) {
+	w := wish{dim: d, symbol: symbol}
+	if symbol == pureNumber.symbol {
+		w.given = &Unit{}
+	}
+	return w.read(text)
+}
+
+// ParseAny reads a quantity of any dimension, such as what an instrument's
+// certificate says.
+func ParseAny(text string) (Quantity, error) {
+	return wish{dim: Length, symbol: "mm"}.parse(text)
+}
+
+// ParseUnder reads a number whose unit u is given elsewhere, as for readings
+// under "unit: mm", or a quantity with a unit of its own of the same dimension.
+func ParseUnder(text string, u Unit) (Quantity, error) {
+	return wish{dim: u.dim, symbol: u.def().symbol, given: &u}.read(text)
+}
+
+// ParseNumber reads a number whose unit u is given elsewhere and that may not
+// have one of its own, as in the columns of a table.
+func ParseNumber(text string, u Unit) (Quantity, error) {
+	return wish{dim: u.dim, symbol: u.def().symbol, given: &u, alone: true}.parse(text)
+}
+
+// wish is what a text should have been: how it is read, and how its mends are
+// written.
+type wish struct {
+	dim    Dimension
+	symbol string // of the unit the mends are written in
+	given  *Unit  // the unit of a number that stands alone; nil: it needs one of its own
+	alone  bool   // a unit of its own is refused
+	trying bool   // this is a mend being tried, which needs none itself
+}
+
+// read is parse for a dimension that is known.
+func (w wish) read(text string) (Quantity, error) {
+	q, err := w.parse(text)
+	if err != nil {
+		return Quantity{}, err
+	}
+	if !q.unit.dim.may(w.dim) {
+		return Quantity{}, w.refused(ofAnother(q, w.dim))
+	}
+	return q.As(w.dim)
+}
+
+func (w wish) parse(text string) (Quantity, error) {
+	text = strings.Trim(text, blanks+"\r\n")
+	n, rest, err := w.scan(text)
 	if err != nil {
 		return Quantity{}, err
 	}
 	rest = strings.TrimLeft(rest, blanks)
+	if rest == "" && w.given != nil {
+		return n.in(*w.given, withSymbol(text, w.given.Symbol())), nil
+	}
 	if rest == "" {
-		return Quantity{}, fmt.Errorf("%s %w, such as %s mm", shown(text), ErrNoUnit, shown(text))
+		return Quantity{}, w.refused(shown(text)+" needs a unit", text+" "+w.symbol)
 	}
 	u, ok := Lookup(rest)
 	if !ok {
-		return Quantity{}, refuse(text, rest)
+		return Quantity{}, w.refuse(text, rest)
+	}
+	if w.alone {
+		return Quantity{}, w.refused(shown(text)+" has a unit of its own, and it is given as "+w.symbol+" already",
+			strings.TrimRight(strings.TrimSuffix(text, rest), blanks))
 	}
 	return n.in(u, text), nil
-}
-
-// ParseNumber reads a number whose unit u is given elsewhere, as for readings
-// under "unit: mm", in the spellings Parse takes.
-func ParseNumber(text string, u Unit) (Quantity, error) {
-	text = strings.Trim(text, blanks)
-	n, rest, err := scan(text)
-	if err != nil {
-		return Quantity{}, err
-	}
-	if rest = strings.TrimLeft(rest, blanks); rest == "" {
-		return n.in(u, withSymbol(text, u.Symbol())), nil
-	}
-	if _, ok := Lookup(rest); ok {
-		number := strings.TrimRight(strings.TrimSuffix(text, rest), blanks)
-		return Quantity{}, fmt.Errorf("%s has a unit of its own; its unit is given as %s already, write %s",
-			shown(text), u.Symbol(), shown(number))
-	}
-	return Quantity{}, refuse(text, rest)
 }
 
 // number is what the digits of a quantity say.
@@ -82,21 +116,21 @@ func (n number) in(u Unit, text string) Quantity {
 }
 
 // scan reads the number at the start of text and gives back the rest.
-func scan(text string) (number, string, error) {
+func (w wish) scan(text string) (number, string, error) {
 	d, rest := scanDecimal(text)
 	switch {
 	case len(text) > maxText:
-		return number{}, "", fmt.Errorf("%s is %d bytes long; a quantity is short, such as 12.5 mm", shown(text), len(text))
+		return number{}, "", w.refused(fmt.Sprintf("%s is %d bytes long, and a quantity is short", shown(text), len(text)))
 	case d.digits() == 0:
-		return number{}, "", refuseStart(text)
+		return number{}, "", w.refuseStart(text)
 	case d.digits() > maxDigits:
-		return number{}, "", fmt.Errorf("%s has %d digits; at most %d are read", shown(text), d.digits(), maxDigits)
+		return number{}, "", w.refused(fmt.Sprintf("%s has %d digits, and at most %d are read", shown(text), d.digits(), maxDigits))
 	case d.exponent > maxExponent || d.exponent < -maxExponent:
-		return number{}, "", fmt.Errorf("%s has an exponent beyond %d; write it with a larger or smaller unit", shown(text), maxExponent)
+		return number{}, "", w.refused(fmt.Sprintf("%s has an exponent beyond %d", shown(text), maxExponent))
 	case !d.whole:
 		return d.number(), rest, nil
 	}
-	return scanFraction(text, d, rest)
+	return w.scanFraction(text, d, rest)
 }
 
 // decimal is a decimal number in its parts: "-12.50e3" is minus, "12", "50", 3.
@@ -197,7 +231,7 @@ func (d decimal) mantissa() int64 {
 
 // scanFraction looks for what may follow a whole number d: "/8" makes it the
 // upper half of a fraction, " 3/4" makes it the whole part of a mixed one.
-func scanFraction(text string, d decimal, rest string) (number, string, error) {
+func (w wish) scanFraction(text string, d decimal, rest string) (number, string, error) {
 	upper, lower, after := d.integer, "", ""
 	mixed := false
 	if strings.HasPrefix(rest, "/") {
@@ -213,15 +247,15 @@ func scanFraction(text string, d decimal, rest string) (number, string, error) {
 		return d.number(), rest, nil
 	}
 	if len(upper)+len(lower) > maxDigits {
-		return number{}, "", fmt.Errorf("%s has a fraction of more than %d digits", shown(text), maxDigits)
+		return number{}, "", w.refused(fmt.Sprintf("%s has a fraction of more than %d digits", shown(text), maxDigits))
 	}
 	value, ok := new(big.Rat).SetString(trimZeros(upper) + "/" + trimZeros(lower))
 	if !ok {
-		return number{}, "", fmt.Errorf("%s divides by zero; write a fraction such as 3/8 in", shown(text))
+		return number{}, "", w.refused(shown(text) + " divides by zero")
 	}
 	if mixed {
 		if value.Cmp(one) >= 0 {
-			return number{}, "", fmt.Errorf("%s has a fraction of one or more behind a whole number; write it like 1 3/4 in", shown(text))
+			return number{}, "", w.refused(shown(text) + " has a fraction of one or more behind a whole number")
 		}
 		part := decimal{integer: d.integer, whole: true}.number()
 		value.Add(value, part.value)

@@ -9,9 +9,12 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// parse reads a quantity of any dimension.
+func parse(text string) (Quantity, error) { return wish{dim: Length, symbol: "mm"}.parse(text) }
+
 func parsed(t testing.TB, text string) Quantity {
 	t.Helper()
-	q, err := Parse(text)
+	q, err := parse(text)
 	require.NoError(t, err)
 	return q
 }
@@ -55,7 +58,7 @@ func TestParse(t *testing.T) {
 		{"123456789012345678901234567890 m", "123456789012345678901234567890", "m", 0},
 		{"-12345678901234567890e3 m", "-12345678901234567890000", "m", 0},
 	} {
-		q, err := Parse(c.text)
+		q, err := parse(c.text)
 		if !assert.NoError(t, err, c.text) {
 			continue
 		}
@@ -68,30 +71,40 @@ func TestParse(t *testing.T) {
 	}
 }
 
-// R13: what YAML or a keyboard makes of a number is refused with its mend.
+// R13: what YAML or a keyboard makes of a number is refused with its mend, which
+// is read where it is ready to type.
 func TestParseRefuses(t *testing.T) {
 	for _, c := range []struct{ text, message string }{
-		{"", "nothing is written here; write a number with its unit, such as 12.5 mm"},
-		{"  ", "nothing is written here; write a number with its unit, such as 12.5 mm"},
-		{"12.5", "12.5 needs a unit, such as 12.5 mm"},
-		{"1 3/4", "1 3/4 needs a unit, such as 1 3/4 mm"},
+		{"", "nothing is written here; write it like 12.5 mm"},
+		{"  ", "nothing is written here; write it like 12.5 mm"},
+		{"12.5", "12.5 needs a unit; write 12.5 mm"},
+		{"1 3/4", "1 3/4 needs a unit; write 1 3/4 mm"},
 		{"12,5 mm", "12,5 mm has a comma in its number; write 12.5 mm"},
+		{"12,5", "12,5 has a comma in its number; write 12.5 mm"},
+		{"12,5 mn", "12,5 mn has a comma in its number; write it like 12.5 mm"},
 		{"0,125 mm", "0,125 mm has a comma in its number; write 0.125 mm"},
 		{"1,200 mm", "1,200 mm has a comma in its number; write 1.200 mm or 1200 mm"},
 		{"-1,200 mm", "-1,200 mm has a comma in its number; write -1.200 mm or -1200 mm"},
-		{"19,480.5 g mm", "19,480.5 g mm has a comma in its number; write 19480.5 g mm"},
+		{"19,480.5 mm", "19,480.5 mm has a comma in its number; write 19480.5 mm"},
 		{"1,234,567 mm", "1,234,567 mm has a comma in its number; write 1234567 mm"},
 		{"1.234,5 mm", "1.234,5 mm has a comma in its number; write 1234.5 mm"},
 		{"1_200 mm", "1_200 mm has a mark between its digits; write 1200 mm"},
 		{"1'200 mm", "1'200 mm has a mark between its digits; write 1200 mm"},
 		{"1.2.3 mm", "1.2.3 mm has a mark between its digits; write it like 12.5 mm"},
-		{"1 200 mm", "1 200 mm holds two numbers; thousands are written without a gap: 1200 mm"},
-		{"12 13 mm", "12 13 mm holds two numbers; write one, such as 12 mm"},
-		{"12 13 bananas", "12 13 bananas holds two numbers; write one, such as 12 mm"},
-		{"10-20 kPa", "10-20 kPa holds two numbers; write one, such as 10 kPa"},
-		{"1-3/4 in", "1-3/4 in holds two numbers; write one, such as 1 3/4 in"},
-		{"5 .5 mm", "5 .5 mm holds two numbers; write one, such as 5 mm"},
-		{"0x1F mm", "0x1F mm is hexadecimal; write a decimal number, such as 12.5 mm"},
+		{"1 200 mm", "1 200 mm holds two numbers: thousands are written without a gap; write 1200 mm"},
+		{"1 200", "1 200 holds two numbers: thousands are written without a gap; write 1200 mm"},
+		{"12 13 mm", "12 13 mm holds two numbers; write 12 mm"},
+		{"12 13 bananas", "12 13 bananas holds two numbers; write 12 mm"},
+		{"10-20 mm", "10-20 mm holds two numbers; write 10 mm"},
+		{"1-3/4 in", "1-3/4 in holds two numbers; write 1 3/4 in"},
+		{"5 .5 mm", "5 .5 mm holds two numbers; write 5 mm"},
+		{"−3 mm", "−3 mm does not begin with a number; write -3 mm"},
+		{"１２ mm", "１２ mm does not begin with a number; write 12 mm"},
+		{"12·5 mm", "12·5 mm: the unit ·5 mm is not known; write 12.5 mm"},
+		{"12:30 mm", "12:30 mm has a colon in its number; write it like 12.5 mm"},
+		{"12:30", "12:30 has a colon in its number; write it like 12.5 mm"},
+		{"0x1F mm", "0x1F mm is not a decimal number; write it like 12.5 mm"},
+		{"0o17", "0o17 is not a decimal number; write it like 12.5 mm"},
 		{"NaN mm", "NaN mm is not a measured number; leave the value empty where none was taken"},
 		{".inf", ".inf is not a measured number; leave the value empty where none was taken"},
 		{"-Infinity", "-Infinity is not a measured number; leave the value empty where none was taken"},
@@ -99,31 +112,60 @@ func TestParseRefuses(t *testing.T) {
 		{"about 12 mm", "about 12 mm does not begin with a number; write it like 12.5 mm"},
 		{"--3 mm", "--3 mm does not begin with a number; write it like 12.5 mm"},
 		{"- mm", "- mm does not begin with a number; write it like 12.5 mm"},
-		{"1/min", "1/min: the unit /min is not known; the nearest is rpm"},
-		{"12 mn", "12 mn: the unit mn is not known; the nearest is mm"},
-		{"12 C", "12 C: the unit C is not known; the nearest is degC"},
-		{"12 bananas", "12 bananas: the unit bananas is not known; write one such as mm, kg or kPa"},
-		{"1\nmm", `"1\nmm": the unit "\nmm" is not known; the nearest is mm`},
-		{"1e31 m", "1e31 m has an exponent beyond 30; write it with a larger or smaller unit"},
-		{"1e-31 m", "1e-31 m has an exponent beyond 30; write it with a larger or smaller unit"},
-		{"1e999999999999999999999 m", "1e999999999999999999999 m has an exponent beyond 30; write it with a larger or smaller unit"},
-		{"3/0 in", "3/0 in divides by zero; write a fraction such as 3/8 in"},
-		{"1 5/4 in", "1 5/4 in has a fraction of one or more behind a whole number; write it like 1 3/4 in"},
-		{"1.5 3/4 in", "1.5 3/4 in holds two numbers; write one, such as 1.5 in"},
-		{strings.Repeat("1", 251) + " m", strings.Repeat("1", 60) + "… has 251 digits; at most 250 are read"},
-		{"1/" + strings.Repeat("1", 250) + " m", "1/" + strings.Repeat("1", 58) + "… has a fraction of more than 250 digits"},
-		{strings.Repeat("1", 1001), strings.Repeat("1", 60) + "… is 1001 bytes long; a quantity is short, such as 12.5 mm"},
+		{"1/min", "1/min: the unit /min is not known; write it like 12.5 mm"},
+		{"12 mn", "12 mn: the unit mn is not known; write 12 mm"},
+		{"12mn", "12mn: the unit mn is not known; write 12 mm"},
+		{"12 C", "12 C: the unit C is not known; write it like 12.5 mm"},
+		{"12 bananas", "12 bananas: the unit bananas is not known; write it like 12.5 mm"},
+		{"1\nmm", `"1\nmm": the unit "\nmm" is not known; write 1 mm`},
+		{"1e31 m", "1e31 m has an exponent beyond 30; write it like 12.5 mm"},
+		{"1e-31 m", "1e-31 m has an exponent beyond 30; write it like 12.5 mm"},
+		{"1e999999999999999999999 m", "1e999999999999999999999 m has an exponent beyond 30; write it like 12.5 mm"},
+		{"3/0 in", "3/0 in divides by zero; write it like 12.5 mm"},
+		{"1 5/4 in", "1 5/4 in has a fraction of one or more behind a whole number; write it like 12.5 mm"},
+		{"1.5 3/4 in", "1.5 3/4 in holds two numbers; write 1.5 in"},
+		{strings.Repeat("1", 251) + " m", strings.Repeat("1", 60) + "… has 251 digits, and at most 250 are read; write it like 12.5 mm"},
+		{"1/" + strings.Repeat("1", 250) + " m", "1/" + strings.Repeat("1", 58) + "… has a fraction of more than 250 digits; write it like 12.5 mm"},
+		{strings.Repeat("1", 1001), strings.Repeat("1", 60) + "… is 1001 bytes long, and a quantity is short; write it like 12.5 mm"},
 	} {
-		_, err := Parse(c.text)
+		_, err := parse(c.text)
 		assert.EqualError(t, err, c.message, "%q", c.text)
+		var refused *RefusedError
+		require.ErrorAs(t, err, &refused)
+		for _, text := range append(refused.Write, refused.Like) {
+			if text == "" {
+				continue
+			}
+			_, err := parse(text)
+			assert.NoError(t, err, "the mend of %q", c.text)
+		}
 	}
 }
 
-func TestParseNoUnit(t *testing.T) {
-	_, err := Parse("12.5")
-	assert.ErrorIs(t, err, ErrNoUnit)
-	_, err = Parse("12.5 mn")
-	assert.NotErrorIs(t, err, ErrNoUnit)
+// The mends are written in the field's own unit, and a unit of another kind is
+// none of them.
+func TestParseMendsInTheFieldsUnit(t *testing.T) {
+	for _, c := range []struct {
+		text    string
+		dim     Dimension
+		symbol  string
+		message string
+	}{
+		{"251", RotationalSpeed, "rpm", "251 needs a unit; write 251 rpm"},
+		{"8,400", RotationalSpeed, "rpm", "8,400 has a comma in its number; write 8.400 rpm or 8400 rpm"},
+		{"80 C", Temperature, "degC", "80 C: the unit C is not known; write 80 degC"},
+		{"80 C", Length, "mm", "80 C: the unit C is not known; write it like 12.5 mm"},
+		{"fast", RotationalSpeed, "rpm", "fast does not begin with a number; write it like 8400 rpm"},
+		{"14 kg", Length, "mm", "14 kg is a mass, and a length is wanted; write it like 12.5 mm"},
+		{"98 kPa abs", PressureGauge, "kPa", "98 kPa abs is an absolute pressure, and a gauge pressure is wanted; write it like 350 kPa"},
+		{"150", PressureGauge, "kPa", "150 needs a unit; write 150 kPa"},
+		{"1,2", Ratio, "1", "1,2 has a comma in its number; write 1.2"},
+		{"much", Ratio, "1", "much does not begin with a number; write it like 12.5"},
+		{"19 480", Unbalance, "g mm", "19 480 holds two numbers: thousands are written without a gap; write 19480 g mm"},
+	} {
+		_, err := Parse(c.text, c.dim, c.symbol)
+		assert.EqualError(t, err, c.message)
+	}
 }
 
 func TestParseNumber(t *testing.T) {
@@ -144,12 +186,32 @@ func TestParseNumber(t *testing.T) {
 	assert.Equal(t, 9.3, q.SI())
 
 	for text, message := range map[string]string{
-		"3.061 mm": "3.061 mm has a unit of its own; its unit is given as mm already, write 3.061",
+		"3.061 mm": "3.061 mm has a unit of its own, and it is given as mm already; write 3.061",
 		"3,061":    "3,061 has a comma in its number; write 3.061 or 3061",
-		"3.061 mn": "3.061 mn: the unit mn is not known; the nearest is mm",
-		"thick":    "thick does not begin with a number; write it like 12.5 mm",
+		"3.061 mn": "3.061 mn: the unit mn is not known; write 3.061",
+		"thick":    "thick does not begin with a number; write it like 12.5",
 	} {
 		_, err := ParseNumber(text, mm)
+		assert.EqualError(t, err, message)
+	}
+}
+
+// Under a unit a number may stand alone, or have a unit of its own of the same
+// kind.
+func TestParseUnder(t *testing.T) {
+	mm := MustLookup("mm")
+	for text, want := range map[string]string{"3.061": "3.061 mm", "0.1205 in": "3.0607 mm", " 3/8 ": "0.375 mm"} {
+		q, err := ParseUnder(text, mm)
+		require.NoError(t, err)
+		assert.True(t, q.Equal(parsed(t, want)), text)
+	}
+	for text, message := range map[string]string{
+		"3,061":   "3,061 has a comma in its number; write 3.061 or 3061",
+		"3,06 mm": "3,06 mm has a comma in its number; write 3.06 mm",
+		"3.061 g": "3.061 g is a mass, and a length is wanted; write it like 12.5",
+		"3.06 mn": "3.06 mn: the unit mn is not known; write 3.06 mm",
+	} {
+		_, err := ParseUnder(text, mm)
 		assert.EqualError(t, err, message)
 	}
 }
@@ -167,13 +229,13 @@ func FuzzParse(f *testing.F) {
 	}
 	units := Units()
 	f.Fuzz(func(t *testing.T, text string) {
-		q, err := Parse(text)
+		q, err := parse(text)
 		if err != nil {
 			require.NotContains(t, err.Error(), "\n")
 			require.Less(t, len(err.Error()), 1000)
 			return
 		}
-		again, err := Parse(q.String())
+		again, err := parse(q.String())
 		require.NoError(t, err)
 		require.True(t, q.Equal(again), "%q reads back as %s", q, again)
 		for _, u := range units {
@@ -192,7 +254,7 @@ func FuzzParse(f *testing.F) {
 // hold tens of thousands.
 func BenchmarkParse(b *testing.B) {
 	for b.Loop() {
-		if _, err := Parse("12.512 mm"); err != nil {
+		if _, err := parse("12.512 mm"); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -200,7 +262,7 @@ func BenchmarkParse(b *testing.B) {
 
 func BenchmarkParseFraction(b *testing.B) {
 	for b.Loop() {
-		if _, err := Parse("1 3/4 in"); err != nil {
+		if _, err := parse("1 3/4 in"); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -73,7 +73,7 @@ func (q Quantity) SI() float64 {
 // it: "98 kPa abs" for a gauge pressure is an error, as is a mass for a length.
 func (q Quantity) As(d Dimension) (Quantity, error) {
 	if !q.unit.dim.may(d) {
-		return Quantity{}, fmt.Errorf("want %s, such as %s; %s is %s", d, d.Example(), q, q.unit.dim)
+		return Quantity{}, &RefusedError{What: ofAnother(q, d), Like: d.Example()}
 	}
 	q.unit.dim = d
 	return q, nil

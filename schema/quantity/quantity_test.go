@@ -108,13 +108,13 @@ func TestAsRefuses(t *testing.T) {
 		d       Dimension
 		message string
 	}{
-		{"12 kg", Length, "want a length, such as 12.5 mm; 12 kg is a mass"},
-		{"350 kPa abs", PressureGauge, "want a gauge pressure, such as 350 kPa; 350 kPa abs is an absolute pressure"},
-		{"98 kPa gauge", PressureAbsolute, "want an absolute pressure, such as 98.6 kPa; 98 kPa gauge is a gauge pressure"},
-		{"98 kPa gauge", Pressure, "want a pressure, such as 150 kPa; 98 kPa gauge is a gauge pressure"},
-		{"30 lb", Force, "want a force, such as 38 N; 30 lb is a mass"},
-		{"30 oz.in", Torque, "want a torque, such as 35 N m; 30 oz.in is an unbalance"},
-		{"12 J", Torque, "want a torque, such as 35 N m; 12 J is an energy"},
+		{"12 kg", Length, "12 kg is a mass, and a length is wanted; write it like 12.5 mm"},
+		{"350 kPa abs", PressureGauge, "350 kPa abs is an absolute pressure, and a gauge pressure is wanted; write it like 350 kPa"},
+		{"98 kPa gauge", PressureAbsolute, "98 kPa gauge is a gauge pressure, and an absolute pressure is wanted; write it like 98.6 kPa"},
+		{"98 kPa gauge", Pressure, "98 kPa gauge is a gauge pressure, and a pressure is wanted; write it like 150 kPa"},
+		{"30 lb", Force, "30 lb is a mass, and a force is wanted; write it like 38 N"},
+		{"30 oz.in", Torque, "30 oz.in is an unbalance, and a torque is wanted; write it like 35 N m"},
+		{"12 J", Torque, "12 J is an energy, and a torque is wanted; write it like 35 N m"},
 	} {
 		_, err := parsed(t, c.text).As(c.d)
 		assert.EqualError(t, err, c.message)

@@ -1,25 +1,82 @@
 package quantity
 
 import (
-	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 	"unicode"
 )
 
+// RefusedError says why a text is no quantity, and what would be right.
+type RefusedError struct {
+	What  string   // what is wrong
+	Write []string // what may have been meant, ready to type, the likeliest first; none: nobody can tell
+	Hint  string   // what would be right in words; empty: a quantity like Like
+	Like  string   // any quantity that would be read
+}
+
+func (e *RefusedError) Error() string { return e.What + "; " + e.Mend() }
+
+// Mend says what would be right: "write 12.5 mm".
+func (e *RefusedError) Mend() string {
+	switch {
+	case e.Hint != "":
+		return e.Hint
+	case len(e.Write) == 0:
+		return "write it like " + e.Like
+	}
+	return "write " + strings.Join(e.Write, " or ")
+}
+
+// refused makes the error of a text, with those of the meanings that would be
+// read.
+func (w wish) refused(what string, meanings ...string) error {
+	e := &RefusedError{What: what, Like: w.example()}
+	if w.trying {
+		return e
+	}
+	w.trying = true
+	for _, m := range meanings {
+		if _, err := w.read(m); err == nil && shown(m) == m {
+			e.Write = append(e.Write, m)
+		}
+	}
+	return e
+}
+
+// example is a right text.
+func (w wish) example() string {
+	example := w.dim.Example()
+	if _, unit, _ := strings.Cut(example, " "); unit != w.symbol {
+		example = withSymbol("12.5", w.symbol)
+	}
+	if w.given != nil {
+		example, _, _ = strings.Cut(example, " ")
+	}
+	return example
+}
+
+// ofAnother says that a quantity is of another dimension than the one wanted.
+func ofAnother(q Quantity, want Dimension) string {
+	return fmt.Sprintf("%s is %s, and %s is wanted", shown(q.String()), q.unit.dim, want)
+}
+
 // refuseStart says why a text that does not begin with a number is refused.
-func refuseStart(text string) error {
+func (w wish) refuseStart(text string) error {
 	switch strings.ToLower(strings.TrimLeft(firstWord(text), "+-.")) {
 	case "":
 		if text == "" {
-			return errors.New("nothing is written here; write a number with its unit, such as 12.5 mm")
+			return w.refused("nothing is written here")
 		}
 	case "nan", "inf", "infinity":
-		return fmt.Errorf("%s is not a measured number; leave the value empty where none was taken", shown(text))
+		return &RefusedError{What: shown(text) + " is not a measured number", Hint: "leave the value empty where none was taken"}
 	}
-	return fmt.Errorf("%s does not begin with a number; write it like 12.5 mm", shown(text))
+	return w.refused(shown(text)+" does not begin with a number", plainSigns.Replace(text))
 }
+
+// plainSigns turns signs that look like those of a number into them.
+var plainSigns = strings.NewReplacer("−", "-", "–", "-", "·", ".", "٫", ".", "½", "1/2", "¼", "1/4", "¾", "3/4",
+	"０", "0", "１", "1", "２", "2", "３", "3", "４", "4", "５", "5", "６", "6", "７", "7", "８", "8", "９", "9")
 
 func firstWord(text string) string {
 	word, _, _ := strings.Cut(text, " ")
@@ -28,22 +85,32 @@ func firstWord(text string) string {
 
 // refuse says why text is refused of which the number was read and rest, not
 // empty, is no unit.
-func refuse(text, rest string) error {
+func (w wish) refuse(text, rest string) error {
 	head := strings.TrimSuffix(text, rest)
-	glued := strings.TrimRight(head, blanks) == head
-	switch {
+	number := strings.TrimRight(head, blanks)
+	switch glued := number == head; {
+	case glued && rest[0] == ':':
+		return w.refused(shown(text) + " has a colon in its number")
 	case glued && strings.ContainsAny(rest[:1], ",_'."):
-		return refuseMarks(text)
-	case strings.ContainsAny(rest[:1], "xX") && strings.Trim(head, "+-") == "0":
-		return fmt.Errorf("%s is hexadecimal; write a decimal number, such as 12.5 mm", shown(text))
+		return w.refuseMarks(text)
+	case glued && strings.ContainsAny(rest[:1], "xXoObB") && strings.Trim(head, "+-") == "0" && len(rest) > 1 && isHexDigit(rest[1]):
+		return w.refused(shown(text) + " is not a decimal number")
 	case startsNumber(rest):
-		return refuseSecond(text, strings.TrimRight(head, blanks), rest)
+		return w.refuseSecond(text, number, rest)
 	}
-	if near := Nearest(rest); near != "" {
-		return fmt.Errorf("%s: the unit %s is not known; the nearest is %s", shown(text), shown(rest), near)
-	}
-	return fmt.Errorf("%s: the unit %s is not known; write one such as mm, kg or kPa", shown(text), shown(rest))
+	what := fmt.Sprintf("%s: the unit %s is not known", shown(text), shown(rest))
+	return w.refused(what, w.with(number, Nearest(rest)), plainSigns.Replace(text))
 }
+
+// with puts a unit behind a number where one may stand there.
+func (w wish) with(number, symbol string) string {
+	if w.alone {
+		return number
+	}
+	return strings.TrimRight(number+" "+symbol, blanks)
+}
+
+func isHexDigit(c byte) bool { return isDigit(c) || 'a' <= c && c <= 'f' || 'A' <= c && c <= 'F' }
 
 func startsNumber(text string) bool {
 	d, _ := scanDecimal(text)
@@ -53,41 +120,42 @@ func startsNumber(text string) bool {
 // refuseSecond refuses "12 13 mm", of which first is the 12. A group of three
 // digits may be meant as thousands, "19 480 g mm", and a fraction behind a
 // hyphen as part of the number, "1-3/4 in".
-func refuseSecond(text, first, rest string) error {
-	unit := strings.Trim(strings.TrimLeft(rest, "+-0123456789./"), blanks)
-	if _, ok := Lookup(unit); !ok {
-		unit = "mm"
-	}
-	mend := first + " " + unit
+func (w wish) refuseSecond(text, first, rest string) error {
+	what := shown(text) + " holds two numbers"
 	digits, after := scanDigits(strings.TrimPrefix(rest, "-"))
 	switch {
 	case len(digits) == 3 && rest[0] != '-' && !strings.HasPrefix(after, "/"):
-		return fmt.Errorf("%s holds two numbers; thousands are written without a gap: %s", shown(text), shown(first+rest))
+		return w.refused(what+": thousands are written without a gap", first+rest, w.with(first+rest, w.symbol))
 	case rest[0] == '-' && strings.HasPrefix(after, "/"):
-		mend = first + " " + rest[1:]
+		return w.refused(what, first+" "+rest[1:], w.with(first+" "+rest[1:], w.symbol))
 	}
-	return fmt.Errorf("%s holds two numbers; write one, such as %s", shown(text), shown(mend))
+	unit := strings.Trim(strings.TrimLeft(rest, "+-0123456789./"), blanks)
+	if _, ok := Lookup(unit); !ok {
+		unit = w.symbol
+	}
+	return w.refused(what, w.with(first, unit))
 }
 
 // refuseMarks refuses numbers with a decimal comma or with marks between groups
 // of digits, and gives the number as it would be right.
-func refuseMarks(text string) error {
+func (w wish) refuseMarks(text string) error {
 	run := len(text) - len(strings.TrimLeft(text, "+-0123456789.,_'"))
 	number, unit := text[:run], text[run:]
-	what := "has a mark between its digits"
+	what := shown(text) + " has a mark between its digits"
 	if strings.Contains(number, ",") {
-		what = "has a comma in its number"
+		what = shown(text) + " has a comma in its number"
 	}
-	var mends []string
+	var meanings []string
 	for _, reading := range readings(number) {
-		if d, rest := scanDecimal(reading); d.digits() > 0 && rest == "" {
-			mends = append(mends, shown(reading+unit))
+		if d, rest := scanDecimal(reading); d.digits() == 0 || rest != "" {
+			continue
 		}
+		if unit == "" && w.given == nil {
+			reading += " " + w.symbol
+		}
+		meanings = append(meanings, reading+unit)
 	}
-	if mends == nil {
-		mends = []string{"it like 12.5 mm"}
-	}
-	return fmt.Errorf("%s %s; write %s", shown(text), what, strings.Join(mends, " or "))
+	return w.refused(what, meanings...)
 }
 
 // readings gives what a number with commas and other marks may stand for, the

@@ -215,7 +215,7 @@ func TestDimensions(t *testing.T) {
 		require.True(t, ok, "base of %s", d)
 		assert.Zero(t, u.def().factor.Cmp(one), "base of %s", d)
 		assert.Nil(t, u.def().zero, "base of %s", d)
-		q, err := Parse(d.Example())
+		q, err := parse(d.Example())
 		require.NoError(t, err)
 		_, err = q.As(d)
 		assert.NoError(t, err)

@@ -27,7 +27,8 @@ func checkBytes(name, text string) problem.List {
 	if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") {
 		return at(1, 1, "not-utf8", "the file is UTF-16", "save it as UTF-8")
 	}
-	return append(checkCharacters(name, text), checkNesting(name, text)...)
+	list := append(checkCharacters(name, text), checkMerge(name, text)...)
+	return append(list, checkNesting(name, text)...)
 }
 
 // checkCharacters finds the characters that may not stand in a record.

@@ -129,6 +129,12 @@ func TestRefused(t *testing.T) {
 		{"one bracket too many", "a: [1, 2]]\nb: 3\n", 1, 10, "yaml-syntax", "] closes nothing", "remove"},
 		{"brace at the start of a line", "a: 1\n}\n", 2, 1, "yaml-syntax", "} closes nothing", "remove"},
 		{"unknown directive", "%FOO\n---\na: 1\n", 1, 1, "yaml-syntax", "directive", "key: value"},
+		{"comment takes the brace", "a: {serial: R-1 #2}\nb: 1\n", 1, 17, "yaml-syntax", "takes the closing bracket", "in quotes"},
+		{"comment takes the bracket", "a: [x #1, y]\nb: 1\n", 1, 7, "yaml-syntax", "takes the closing bracket", "in quotes"},
+		{"very long key", "a: 1\n" + strings.Repeat("k", 3000) + ": 1\n", 2, 1, "yaml-syntax", "longer than 1024 bytes", "shorter"},
+		{"version of YAML", "%YAML 1.9\n---\na: 1\n", 1, 1, "yaml-syntax", "version of YAML", "take the line out"},
+		{"two commas", "a: 1\nb: [1,, 2]\nc: 1\n", 2, 7, "yaml-syntax", "value is missing before this comma", "take the comma out"},
+		{"comma first", "b: [, 2]\nc: 1\n", 1, 5, "yaml-syntax", "value is missing before this comma", "take the comma out"},
 		{"CRLF", "a: 1\r\nb: x: y\r\nc: 3\r\n", 2, 4, "yaml-syntax", "colon with a space", `b: "x: y"`},
 		{"columns count characters", "部: 1\n品: é: y\n", 2, 4, "yaml-syntax", "colon with a space", `品: "é: y"`},
 		{"byte-order mark", "\ufeffa: x: y\n", 1, 4, "yaml-syntax", "colon with a space", `a: "x: y"`},
@@ -141,6 +147,36 @@ func TestRefused(t *testing.T) {
 			assert.Contains(t, p.Message, tt.message)
 			assert.Contains(t, p.Mend, tt.mend)
 		})
+	}
+}
+
+// What a merge left is told as such, each conflict with all its lines; a line of
+// equals signs is none by itself.
+func TestUnfinishedMerge(t *testing.T) {
+	const both, oneSide = "keep one side, and delete the other and the lines with the marks", "keep the lines that are right and delete the mark"
+	for _, c := range []struct {
+		text string
+		want []string
+	}{
+		{"a: 1\n<<<<<<< HEAD\nb: 2\n=======\nb: 3\n>>>>>>> rear bench\nc: 4\n", []string{"2:1 2, 4 and 6 " + both}},
+		{"a: 1\r\n<<<<<<< HEAD\r\nb: 2\r\n||||||| base\r\nb: 1\r\n=======\r\nb: 3\r\n>>>>>>> x\r\n", []string{"2:1 2, 4, 6 and 8 " + both}},
+		{"<<<<<<< HEAD\na: 1\n=======\na: 2\n>>>>>>> x\nb: 1\n<<<<<<< HEAD\n=======\nc: 2\n>>>>>>> x\n", []string{"1:1 1, 3 and 5 " + both, "7:1 7, 8 and 10 " + both}},
+		{"a: 1\n<<<<<<<\n", []string{"2:1 2 " + oneSide}},
+		{"a: 1\n>>>>>>> x\n", []string{"2:1 2 " + oneSide}},
+		{"\ufeff<<<<<<< a\n<<<<<<< b\n", []string{"1:1 1 " + oneSide, "2:1 2 " + oneSide}},
+	} {
+		var got []string
+		for _, p := range problemsOf(t, c.text) {
+			assert.Equal(t, "unfinished-merge", p.Rule)
+			_, lines, _ := strings.Cut(p.Message, "on line")
+			lines, _, _ = strings.Cut(strings.TrimPrefix(lines, "s"), ", with")
+			got = append(got, fmt.Sprintf("%d:%d%s %s", p.Line, p.Column, lines, p.Mend))
+		}
+		assert.Equal(t, c.want, got, "%q", c.text)
+	}
+	for _, text := range []string{"a: |\n  =======\n  <<<<<<< HEAD\n  >>>>>>> x\n", "a: <<<<<<< HEAD\n", "# =======\na: 1\n", "a: '<<<<<<<<<<'\n", "<<<<<<<<: 1\n"} {
+		_, err := Parse("spec.yaml", []byte(text))
+		assert.NoError(t, err, "%q", text)
 	}
 }
 

@@ -61,14 +61,17 @@ var sayings = []struct {
 	{"Unicode character escape", (*fault).badEscape},
 	{"mapping values are not allowed", (*fault).extraColon},
 	{"sequence entries are not allowed", (*fault).dashInValue},
+	{"expected ':'", (*fault).longKey},
 	{"expected ':'", (*fault).noColon},
 	{"expected ',' or", (*fault).openBracket},
+	{"expected node content", (*fault).twoCommas},
 	{"expected node content", (*fault).badStart},
 	{"alphabetic or numeric character", (*fault).badStart},
 	{"expected '>'", (*fault).badStart},
 	{"expected '!'", (*fault).badStart},
 	{"undefined tag handle", (*fault).badStart},
 	{"comment or line break", (*fault).badStart},
+	{"incompatible YAML", (*fault).version},
 	{"expected", (*fault).openQuote},
 	{"expected", (*fault).behindQuote},
 	{"expected", (*fault).openBracket},
@@ -148,6 +151,18 @@ func (f *fault) badStart() *problem.Problem {
 	})
 }
 
+// twoCommas finds a comma with no value before it.
+func (f *fault) twoCommas() *problem.Problem {
+	return f.back(func(l line) *problem.Problem {
+		i := strings.LastIndexByte(l.text, ',')
+		before := strings.TrimRight(l.text[:max(i, 0)], " \t")
+		if before == "" || !strings.ContainsRune(",[{", rune(before[len(before)-1])) || f.reach-l.number > 1 {
+			return nil
+		}
+		return f.at(l.number, i, "a value is missing before this comma", "write it, or take the comma out")
+	})
+}
+
 // unknownAnchor finds the alias that stands for nothing.
 func (f *fault) unknownAnchor() *problem.Problem {
 	name, _, _ := strings.Cut(strings.TrimPrefix(f.message, "unknown anchor '"), "'")
@@ -200,6 +215,30 @@ func (f *fault) dashInValue() *problem.Problem {
 		"begin the item on the next line, or put the text in quotes: "+l.with(Quote(l.value)))
 }
 
+// longestKey is the longest text the parser takes for a key, in bytes (the bound of
+// YAML 1.2 for keys without a question mark; from memory).
+const longestKey = 1024
+
+// longKey finds a key that is too long to be one.
+func (f *fault) longKey() *problem.Problem {
+	return f.back(func(l line) *problem.Problem {
+		if i := strings.Index(l.value, ":"); len(l.key) <= longestKey && i <= longestKey {
+			return nil
+		}
+		return f.at(l.number, l.indent, fmt.Sprintf("the key of this line is longer than %d bytes", longestKey), "write a shorter one")
+	})
+}
+
+// version finds the line that names a version of YAML.
+func (f *fault) version() *problem.Problem {
+	return f.back(func(l line) *problem.Problem {
+		if !strings.HasPrefix(l.text, "%YAML") {
+			return nil
+		}
+		return f.at(l.number, 0, "this line names a version of YAML that is not read", "take the line out")
+	})
+}
+
 // noColon finds a line without key and value.
 func (f *fault) noColon() *problem.Problem {
 	for n := f.said; n >= 1; n-- {
@@ -238,6 +277,9 @@ func (f *fault) openBracket() *problem.Problem {
 			}
 			due := map[byte]string{'[': "]", '{': "}"}[c]
 			if closers == "" {
+				if p := f.swallowed(l, marks[i], due); p != nil {
+					return p
+				}
 				return f.at(l.number, marks[i], fmt.Sprintf("the bracket %c is not closed", c), "write "+due+" behind its last value")
 			}
 			if found := closers[len(closers)-1:]; found != due {
@@ -247,6 +289,16 @@ func (f *fault) openBracket() *problem.Problem {
 		}
 		return nil
 	})
+}
+
+// swallowed finds a comment that looks like part of a value and took the closing
+// bracket with it: {serial: R-1177 #2}.
+func (f *fault) swallowed(l line, open int, due string) *problem.Problem {
+	i := strings.Index(l.text[open:], " #")
+	if i < 0 || !strings.Contains(l.text[open+i:], due) || strings.HasPrefix(l.text[open+i:], " # ") {
+		return nil
+	}
+	return f.at(l.number, open+i+1, "a comment begins here and takes the closing bracket with it", "put the text that holds the # in quotes")
 }
 
 // strayBracket finds a closing bracket that closes nothing.

@@ -116,7 +116,7 @@ func (d Display) Band(r *figure.Result, l *figure.Limit) (low, high string) {
 // BandOf is Band for a figure that has no value, and the unit the band is in.
 func (d Display) BandOf(f *figure.Figure, l *figure.Limit) (low, high, unit string) {
 	u := d.Unit(f.Unit, f.Dimension())
-	low, high = ends(l, u, limitDigits(f, l, u, d.decimals(f.Decimals, f.Unit, u)))
+	low, high = ends(l, u, limitDigits(f, l, u, Decimals(f.Decimals, 0, f.Unit, u)))
 	return low, high, Symbol(f.Unit, u)
 }
 
@@ -133,7 +133,7 @@ func ends(l *figure.Limit, u quantity.Unit, decimals int) (low, high string) {
 // digits gives the decimals of a value and of one of its limits: a limit as it
 // was written, or, in another unit, to what a gauge in that unit shows.
 func (d Display) digits(r *figure.Result, l *figure.Limit, u quantity.Unit) (value, limit int) {
-	value = d.decimals(r.Decimals, r.Figure.Unit, u)
+	value = Decimals(r.Decimals, r.Step, r.Figure.Unit, u)
 	if l == nil {
 		return value, 0
 	}
@@ -150,8 +150,8 @@ func limitDigits(f *figure.Figure, l *figure.Limit, u quantity.Unit, value int) 
 	switch {
 	case l.Set == "":
 		return value
-	case u.Symbol() != f.Unit:
-		return limitDecimals[u.Symbol()]
+	case symbolOf(u) != f.Unit:
+		return limitDecimals[symbolOf(u)]
 	}
 	return max(decimalsNeeded(quantity.FromSI(l.Low, u)), decimalsNeeded(quantity.FromSI(l.High, u)))
 }
@@ -174,17 +174,23 @@ func decimalsNeeded(x float64) int {
 	return min(len(tail), 6)
 }
 
-// ExtraDecimals is how many digits more a value needs in the unit shown than in
-// the one it is kept in.
-func ExtraDecimals(kept string, shown quantity.Unit) int {
-	if shown.Symbol() == kept {
-		return 0
+// Decimals is how many digits behind the point a value kept in a unit gets in
+// the unit shown, of which it has so many where it is kept. A reading, whose last
+// digit is worth step (SI; 0: no reading), keeps the digits it was written with
+// in the unit it was written in, and has as many as it is worth in another.
+func Decimals(decimals int, step float64, kept string, shown quantity.Unit) int {
+	switch {
+	case symbolOf(shown) == kept:
+		return decimals
+	case step > 0:
+		return figure.DecimalsFor(step, shown)
 	}
-	return moreDecimals[shown.Symbol()]
+	return decimals + moreDecimals[symbolOf(shown)]
 }
 
-func (d Display) decimals(decimals int, kept string, u quantity.Unit) int {
-	return decimals + ExtraDecimals(kept, u)
+// symbolOf is a unit's symbol without what a pressure counts from.
+func symbolOf(u quantity.Unit) string {
+	return strings.TrimSuffix(strings.TrimSuffix(u.Symbol(), " gauge"), " abs")
 }
 
 // Symbol is a unit as a person reads it: a pure number is bare, and a gauge

@@ -53,16 +53,16 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	}
 	engine, problems := record.Load(place.Folder, files)
 	l.Problems = append(append(l.Problems, stray...), problems...)
-	if engine == nil {
-		l.Problems.Sort()
-		return l, nil
-	}
-	l.Engine = engine
 	limits, problems, err := limitsFor(rules, bookRecord, engine)
 	if err != nil {
 		return nil, err
 	}
 	l.Problems = append(l.Problems, problems...)
+	if engine == nil {
+		l.Problems.Sort()
+		return l, nil
+	}
+	l.Engine = engine
 	l.Figures = figure.Compute(engine, limits)
 	l.Problems = append(l.Problems, l.Figures.Problems...)
 	l.Problems.Sort()
@@ -95,11 +95,11 @@ func readBook(tree book.Tree) (*record.Record, problem.List, error) {
 }
 
 // limitsFor reads the limit set an engine is judged by: its own, else the
-// book's default, else none.
+// book's default, else none. The engine is nil where its spec cannot be read.
 func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*record.LimitSet, problem.List, error) {
-	from, name := e.Spec, e.Spec.Text("limits")
-	if name == "" {
-		from, name = bookRecord, bookRecord.Text("limits")
+	from, name := bookRecord, bookRecord.Text("limits")
+	if e != nil && e.Spec.Text("limits") != "" {
+		from, name = e.Spec, e.Spec.Text("limits")
 	}
 	if name == "" {
 		return nil, nil, nil

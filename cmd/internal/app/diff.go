@@ -175,20 +175,20 @@ func readingTexts(r diff.Reading, d act.Display) (from, to, difference, unit str
 	if err != nil {
 		kept = quantity.MustLookup(r.Unit)
 	}
-	extra := act.ExtraDecimals(r.Unit, shown)
+	digits := [2]int{act.Decimals(r.Digits[0], r.Steps[0], r.Unit, shown), act.Decimals(r.Digits[1], r.Steps[1], r.Unit, shown)}
 	text := func(v any, digits int) string {
 		x, ok := v.(float64)
 		if !ok {
 			return ""
 		}
-		return quantity.Format(quantity.FromSI(quantity.ToSI(x, kept), shown), digits+extra)
+		return quantity.Format(quantity.FromSI(quantity.ToSI(x, kept), shown), digits)
 	}
 	if x, ok := r.From.(float64); ok && r.Difference != nil {
 		y := x + *r.Difference
 		step := quantity.FromSI(quantity.ToSI(y, kept), shown) - quantity.FromSI(quantity.ToSI(x, kept), shown)
-		difference = signed(step, max(r.Digits[0], r.Digits[1])+extra)
+		difference = signed(step, max(digits[0], digits[1]))
 	}
-	return text(r.From, r.Digits[0]), text(r.To, r.Digits[1]), difference, act.Symbol(r.Unit, shown)
+	return text(r.From, digits[0]), text(r.To, digits[1]), difference, act.Symbol(r.Unit, shown)
 }
 
 func words(v any) string {

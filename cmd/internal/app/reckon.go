@@ -167,6 +167,9 @@ func (a *app) workFormula(f *rotary.Formula, words []string) error {
 	if err != nil {
 		return err
 	}
+	if err := absurd(f, out); err != nil {
+		return err
+	}
 	if a.json {
 		return a.printJSON(workedJSON(f, in, out))
 	}
@@ -179,6 +182,24 @@ func (a *app) workFormula(f *rotary.Formula, words []string) error {
 	}
 	for i, p := range f.Out {
 		a.term.Line("  %s = %s   %s", p.Symbol, a.term.Strong(resultText(p, out[i])), p.Title)
+	}
+	return nil
+}
+
+// absurd refuses results that have to do with no engine, each input sensible
+// though it was.
+func absurd(f *rotary.Formula, out []rotary.Value) error {
+	for i, p := range f.Out {
+		if p.Kind == rotary.Text || out[i].Text != "" {
+			continue
+		}
+		unit := quantity.MustLookup(p.Unit)
+		for _, si := range append([]float64{out[i].Number}, out[i].List...) {
+			if schema.Far(si, unit.Dimension()) {
+				return &act.UsageError{Message: fmt.Sprintf("%s: %s comes out as %s, which has to do with no engine", f.ID, p.Name, resultText(p, rotary.Value{Number: si})),
+					Mend: "look at the inputs and their units again"}
+			}
+		}
 	}
 	return nil
 }
@@ -209,7 +230,7 @@ func formulaInputs(f *rotary.Formula, words []string) (in []rotary.Value, given 
 			return nil, nil, &act.UsageError{Message: f.In[i].Name + " is given twice", Mend: "leave one of them out"}
 		}
 		if in[i], err = inputValue(f.In[i], text); err != nil {
-			return nil, nil, &act.UsageError{Message: f.In[i].Name + ": " + err.Error(), Mend: "write it like " + f.In[i].Name + "='" + exampleInput(f.In[i]) + "'"}
+			return nil, nil, refusedInput(f.In[i], err)
 		}
 		given[i] = text
 	}
@@ -219,6 +240,15 @@ func formulaInputs(f *rotary.Formula, words []string) (in []rotary.Value, given 
 		}
 	}
 	return in, given, nil
+}
+
+// refusedInput says what is wrong with an input and what to write instead.
+func refusedInput(p rotary.Param, err error) error {
+	var why *schema.Refusal
+	if !errors.As(err, &why) {
+		return err
+	}
+	return &act.UsageError{Message: p.Name + ": " + why.What, Mend: why.Mend}
 }
 
 func inputNamed(f *rotary.Formula, name string) (int, error) {
@@ -257,9 +287,9 @@ func inputValue(p rotary.Param, text string) (rotary.Value, error) {
 
 func inputNumber(p rotary.Param, text string) (float64, error) {
 	unit := quantity.MustLookup(p.Unit)
-	q, err := schema.ParseQuantity(text, unit.Dimension(), p.Unit)
-	if err != nil {
-		return 0, err
+	q, why := schema.ReadInput(text, unit.Dimension(), p.Unit)
+	if why != nil {
+		return 0, why
 	}
 	return q.SI(), nil
 }
