@@ -3,7 +3,6 @@ package book
 import (
 	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -22,7 +21,7 @@ func (b *Book) Head() (c Commit, ok bool, err error) {
 }
 
 // commit reads one commit. In a shallow clone, the parents that were not
-// fetched are left out.
+// fetched are left out, and the commit is Cut.
 func (b *Book) commit(id objects.ID) (Commit, error) {
 	data, err := b.store.ReadKind(id, objects.Commit)
 	if err != nil {
@@ -36,23 +35,10 @@ func (b *Book) commit(id objects.ID) (Commit, error) {
 	if err != nil {
 		return c, err
 	}
-	if cut[id] {
-		c.Parents = nil
+	if cut[id] && len(c.Parents) > 0 {
+		c.Parents, c.Cut = nil, true
 	}
 	return c, nil
-}
-
-// readShallow gives the commits at which a shallow clone ends.
-func (b *Book) readShallow() (map[objects.ID]bool, error) {
-	text, err := readIfThere(filepath.Join(b.repo.common, "shallow"))
-	if err != nil {
-		return nil, err
-	}
-	cut := map[objects.ID]bool{}
-	for line := range strings.Lines(string(text)) {
-		cut[objects.ID(strings.TrimSpace(line))] = true
-	}
-	return cut, nil
 }
 
 // Resolve gives the commit that a person names, in any way git knows: a hash
@@ -150,7 +136,9 @@ func isRefName(name string) bool {
 // OnOrBefore gives the newest commit on HEAD's first-parent line whose
 // committer day, in the zone written in that commit, is on or before day
 // (YYYY-MM-DD). Clocks go wrong, so a commit counts as made on the latest day
-// of all commits up to it; where that touches the answer, the remark says so.
+// of all commits up to it; where that touches the answer, the remark says so,
+// and that history is cut off, where it is. What lies before the cut is a
+// CutOffError.
 func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 	if _, err := time.Parse(time.DateOnly, day); err != nil {
 		return Commit{}, "", fmt.Errorf("%q is not a date; 2024-06-01 would be", day)
@@ -180,12 +168,18 @@ func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 	if early != "" {
 		remark = early
 	}
+	if remark == "" && line[0].Cut {
+		remark = line[0].CutOff() + ": days are told from there on"
+	}
 	return line[found], remark, nil
 }
 
 func (b *Book) nothingBefore(day string, line []Commit) error {
 	if len(line) == 0 {
 		return errors.New("the book has no commit yet")
+	}
+	if line[0].Cut {
+		return &CutOffError{"what was committed on or before " + day, line[0]}
 	}
 	first := line[0].Committer.When.Format(time.DateOnly)
 	return fmt.Errorf("nothing was committed on or before %s; the book's first commit is of %s", day, first)

@@ -337,3 +337,40 @@ func TestSignatures(t *testing.T) {
 	odd := Signature{"K\n<M>.", " a@b>\n", km.When}
 	assert.Equal(t, "KM <a@b> 1709368200 +0100", odd.String())
 }
+
+// In a shallow clone the past ends at a commit that has parents: dates before
+// it are not told, and the commit says so (R16).
+func TestCutOff(t *testing.T) {
+	t.Parallel()
+	f := newFixture(t) // begins on 2024-03-02
+	f.commitAt("2024-03-05T12:00:00+0000", "second")
+	f.commitAt("2024-03-07T12:00:00+0000", "third")
+	clone := filepath.Join(filepath.Dir(f.root), "clone")
+	f.git("clone", "-q", "--depth", "2", "file://"+f.root, clone)
+	f.root = clone
+	b := f.open()
+	log, err := b.Log(".")
+	require.NoError(t, err)
+	require.Len(t, log, 2)
+	assert.False(t, log[0].Cut)
+	assert.True(t, log[1].Cut)
+	assert.Empty(t, log[1].Parents)
+
+	c, remark, err := b.OnOrBefore("2024-03-06")
+	require.NoError(t, err)
+	assert.Equal(t, log[1].Hash, c.Hash)
+	assert.Contains(t, remark, "history is cut off before commit "+c.Short()+" of 2024-03-05")
+	_, _, err = b.OnOrBefore("2024-03-04")
+	var cut *CutOffError
+	require.ErrorAs(t, err, &cut)
+	assert.Equal(t, c.Hash, cut.At.Hash)
+	assert.ErrorContains(t, err, "; type: git fetch --unshallow")
+
+	f.git("fetch", "-q", "--unshallow")
+	b = f.open()
+	_, remark, err = b.OnOrBefore("2024-03-06")
+	require.NoError(t, err)
+	assert.Empty(t, remark)
+	_, _, err = b.OnOrBefore("2024-03-01")
+	assert.ErrorContains(t, err, "first commit is of 2024-03-02")
+}

@@ -187,6 +187,8 @@ func (s *Shop) notDelivered(n Name) error {
 }
 
 // firstDelivered finds the oldest commit that holds the delivery of a build.
+// Where history is cut off at a commit that holds it already, or before one
+// that does was met, no commit is the first: the answer is a CutOffError (R2).
 func (s *Shop) firstDelivered(n Name) (book.Commit, bool, error) {
 	head, ok, err := s.Book.Head()
 	if err != nil || !ok {
@@ -200,13 +202,35 @@ func (s *Shop) firstDelivered(n Name) (book.Commit, bool, error) {
 	if err != nil {
 		return book.Commit{}, false, err
 	}
+	var first, end book.Commit
+	found := false
 	for i := len(log) - 1; i >= 0; i-- {
+		if found && !log[i].Cut {
+			continue
+		}
 		delivered, err := holdsDelivery(s.Book.At(log[i]), place, n.Build)
-		if err != nil || delivered {
-			return log[i], delivered, err
+		switch {
+		case err != nil:
+			return book.Commit{}, false, err
+		case delivered && log[i].Cut:
+			return book.Commit{}, false, &book.CutOffError{What: "how " + n.String() + " was delivered", At: log[i]}
+		case delivered:
+			first, found = log[i], true
+		case log[i].Cut:
+			end = log[i]
 		}
 	}
-	return book.Commit{}, false, nil
+	if !found && end.Cut && !s.stillOpen(n) {
+		return book.Commit{}, false, &book.CutOffError{What: "whether " + n.String() + " was delivered", At: end}
+	}
+	return first, found, nil
+}
+
+// stillOpen tells whether a build is the one in the folder's last commit, or a
+// later one, so that no past commit can hold its delivery.
+func (s *Shop) stillOpen(n Name) bool {
+	l, err := s.State(n.Engine + "@HEAD")
+	return err == nil && l.Engine != nil && n.Build >= l.Engine.Build
 }
 
 func holdsDelivery(tree book.Tree, place Place, build int) (bool, error) {
