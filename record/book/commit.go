@@ -216,7 +216,7 @@ func (b *Book) indexFile() string { return filepath.Join(b.repo.dir, "index") }
 // build makes the objects of the commit, so far beside their places. Where the
 // edits change nothing, the commit is left without a hash.
 func (p *plan) build() error {
-	p.batch = p.book.store.NewBatch()
+	p.batch = p.book.store.NewBatch(p.book.passing)
 	changes := map[string]*objects.Entry{}
 	for _, e := range p.edits {
 		name := p.book.inRepo(e.Path)

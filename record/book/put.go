@@ -24,7 +24,10 @@ func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
 // first all new content is written beside and brought to the disk, then the
 // files are replaced one by one. If anything fails before that, the folder is
 // as it was.
-func (b *Book) Put(edits []Edit) error {
+func (b *Book) Put(edits []Edit) error { return b.put(edits, b.passing.Whole) }
+
+// put is Put; whole does the last step, which must not be broken off.
+func (b *Book) put(edits []Edit, whole func(func() error) error) error {
 	if err := b.checkEdits(edits); err != nil {
 		return err
 	}
@@ -36,7 +39,7 @@ func (b *Book) Put(edits []Edit) error {
 	if err := syncFiles(s.temps()); err != nil {
 		return err
 	}
-	return s.install()
+	return whole(s.install)
 }
 
 // staged is new content that lies beside its place in the folder.
@@ -84,13 +87,13 @@ func (s *staged) writeTemp(e Edit) (name string, err error) {
 	if e.Exec {
 		mode = 0o777
 	}
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	f, err := s.book.passing.Create(name, mode)
 	if err != nil {
 		return "", err
 	}
 	defer func() {
 		if err = errors.Join(err, f.Close()); err != nil {
-			os.Remove(name)
+			s.book.passing.Remove(name)
 		}
 	}()
 	if info, err := os.Lstat(s.book.osPath(e.Path)); err == nil {
@@ -105,12 +108,12 @@ func (s *staged) writeTemp(e Edit) (name string, err error) {
 // makeDir makes a folder and those above it, and remembers which were new.
 func (s *staged) makeDir(dir string) error {
 	at := s.book.osPath(dir)
-	err := os.Mkdir(at, 0o777)
+	err := s.book.passing.Mkdir(at)
 	if errors.Is(err, fs.ErrNotExist) && dir != "." {
 		if err := s.makeDir(path.Dir(dir)); err != nil {
 			return err
 		}
-		err = os.Mkdir(at, 0o777)
+		err = s.book.passing.Mkdir(at)
 	}
 	if err == nil {
 		s.dirs = append(s.dirs, at)
@@ -163,11 +166,12 @@ func (s *staged) install() error {
 		if f.temp == "" {
 			continue
 		}
-		if err := os.Rename(f.temp, s.book.osPath(f.edit.Path)); err != nil {
+		if err := s.book.passing.Rename(f.temp, s.book.osPath(f.edit.Path)); err != nil {
 			return err
 		}
 		s.files[i].temp = ""
 	}
+	s.book.passing.Keep(s.dirs...)
 	s.dirs = nil
 	return nil
 }
@@ -196,9 +200,9 @@ func ignoreAbsent(p string, err error) error {
 // drop removes what was not installed.
 func (s *staged) drop() {
 	for _, name := range s.temps() {
-		os.Remove(name)
+		s.book.passing.Remove(name)
 	}
 	for i := len(s.dirs) - 1; i >= 0; i-- {
-		os.Remove(s.dirs[i])
+		s.book.passing.Remove(s.dirs[i])
 	}
 }

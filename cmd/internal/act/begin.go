@@ -39,7 +39,7 @@ type BeginOptions struct {
 	Shop              string
 	Author, Committer book.Signature
 	Files             map[string][]byte // further files of the book, such as limit sets
-	Env               func(string) string
+	Book              []book.Option
 	Now               func() time.Time
 }
 
@@ -68,11 +68,11 @@ func Begin(dir string, o BeginOptions) (*Shop, error) {
 	who := o.Author
 	if who == (book.Signature{}) {
 		var err error
-		if who, err = book.AuthorFor(dir, o.Now(), book.WithEnv(o.Env)); err != nil {
+		if who, err = book.AuthorFor(dir, o.Now(), o.Book...); err != nil {
 			return nil, err
 		}
 	}
-	b, err := book.Init(dir, files, who, "Begin the book of "+o.Shop, book.WithEnv(o.Env))
+	b, err := book.Init(dir, files, who, "Begin the book of "+o.Shop, o.Book...)
 	if err != nil {
 		return nil, err
 	}

@@ -39,8 +39,8 @@ type Shop struct {
 }
 
 // Open finds the book that holds a folder.
-func Open(dir string, now func() time.Time, env func(string) string) (*Shop, error) {
-	b, err := book.Find(dir, book.WithEnv(env))
+func Open(dir string, now func() time.Time, opts ...book.Option) (*Shop, error) {
+	b, err := book.Find(dir, opts...)
 	if err != nil {
 		return nil, err
 	}

@@ -28,7 +28,7 @@ func (a *app) begin() *cli.Command {
 				return &act.UsageError{Message: "the shop has no name yet", Mend: `write: stackbook begin ` + c.Args().First() + ` --shop "Skarvik Rotary"`}
 			}
 			dir := a.path(c.Args().First())
-			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Env: a.Env, Now: a.Now})
+			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Book: a.bookOptions(), Now: a.Now})
 			if err != nil {
 				return err
 			}
