@@ -2,7 +2,9 @@ package book
 
 import (
 	"fmt"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -25,6 +27,17 @@ func (e *CutOffError) Error() string {
 // CutOff says, of a commit that is Cut, that history ends there.
 func (c Commit) CutOff() string {
 	return fmt.Sprintf("history is cut off before commit %s of %s (a shallow clone)", c.Short(), c.Committer.When.Format(time.DateOnly))
+}
+
+// CutOff gives a commit at which history is cut off; ok is false where all of
+// it is there.
+func (b *Book) CutOff() (c Commit, ok bool, err error) {
+	cut, err := b.shallow()
+	if err != nil || len(cut) == 0 {
+		return Commit{}, false, err
+	}
+	c, err = b.commit(slices.Min(slices.Collect(maps.Keys(cut))))
+	return c, c.Cut, err
 }
 
 // readShallow gives the commits at which a shallow clone ends.

@@ -49,9 +49,17 @@ func (b *Book) runGit(ctx context.Context, env []string, input string, args ...s
 	}
 	var exit *exec.ExitError
 	if errors.As(err, &exit) {
-		return out.String(), fmt.Errorf("git %s: %s: %w", args[0], oneLine(said.String()), err)
+		return out.String(), fmt.Errorf("git %s: %s: %w", subcommand(args), oneLine(said.String()), err)
 	}
 	return out.String(), err
+}
+
+// subcommand gives the word after git's own options.
+func subcommand(args []string) string {
+	for len(args) > 2 && (args[0] == "-c" || args[0] == "-C") {
+		args = args[2:]
+	}
+	return args[0]
 }
 
 // namesRepository says whether a variable (KEY=VALUE) would lead git to

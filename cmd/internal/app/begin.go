@@ -86,9 +86,12 @@ func (a *app) enrol() *cli.Command {
 				return err
 			}
 			number := c.Args().First()
-			file, err := s.Enrol(act.EnrolOptions{Number: number, Title: c.String("title"), Rotors: c.Int("rotors"), Group: c.String("group")})
+			file, remark, err := s.Enrol(act.EnrolOptions{Number: number, Title: c.String("title"), Rotors: c.Int("rotors"), Group: c.String("group")})
 			if err != nil {
 				return err
+			}
+			if remark != "" {
+				a.remark("%s", remark)
 			}
 			if a.json {
 				return a.printJSON(enrolledJSON{"enrol/1", number, file})
