@@ -45,7 +45,7 @@ func (b *Book) Changes(prefix string) ([]Change, error) {
 	}
 	_, x, err := b.readIndex()
 	if errors.Is(err, index.ErrForeign) {
-		x, err = index.New(), nil // without stat values everything is compared by content
+		x, err = b.listIndex() // without stat values everything is compared by content
 	}
 	if err != nil {
 		return nil, err

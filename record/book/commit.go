@@ -207,8 +207,20 @@ func (b *Book) readIndex() (raw []byte, x *index.Index, err error) {
 	if raw == nil {
 		return nil, index.New(), nil
 	}
+	if b.repo.format != objects.SHA1 {
+		return raw, nil, fmt.Errorf("%w: its objects are named by %s", index.ErrForeign, b.repo.format)
+	}
 	x, err = index.Parse(raw)
 	return raw, x, err
+}
+
+// listIndex asks the git program for an index that only it can read.
+func (b *Book) listIndex() (*index.Index, error) {
+	out, err := b.Git("-C", b.repo.work, "ls-files", "-v", "--stage", "-z")
+	if err != nil {
+		return nil, err
+	}
+	return index.ReadListing(out, b.repo.format)
 }
 
 func (b *Book) indexFile() string { return filepath.Join(b.repo.dir, "index") }

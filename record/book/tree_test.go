@@ -155,6 +155,44 @@ func TestChanges(t *testing.T) {
 	assert.Empty(t, got)
 }
 
+// Of an index that only git reads the same is told, by asking git: what is
+// tracked, and what a sparse checkout leaves out of the folder (R9).
+func TestChangesByGit(t *testing.T) {
+	t.Parallel()
+	for name, arrange := range map[string]func(f *fixture){
+		"split": func(f *fixture) {
+			f.git("sparse-checkout", "set", "--cone", "engines/2024")
+			f.git("update-index", "--split-index")
+		},
+		"sparse": func(f *fixture) { f.git("sparse-checkout", "set", "--cone", "--sparse-index", "engines/2024") },
+		"named by SHA-256": func(f *fixture) {
+			f.remove(".git")
+			f.git("init", "-q", "-b", "main", "--object-format=sha256")
+			f.git("add", ".")
+			f.git("commit", "-qm", "begin")
+			f.git("sparse-checkout", "set", "--cone", "engines/2024")
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			f := newFixture(t)
+			arrange(f)
+			require.NoDirExists(t, f.path("engines/2023"))
+			f.write("engines/2024/SK-16/spec.yaml", "build: 2\n")
+			f.write("engines/2024/SK-16/staged.txt", "1\n")
+			f.git("add", "engines/2024/SK-16/staged.txt")
+			f.write("engines/2024/SK-16/new.txt", "1\n")
+			got, err := f.open().Changes(".")
+			require.NoError(t, err)
+			assert.Equal(t, []Change{
+				{"engines/2024/SK-16/new.txt", Added, false, false},
+				{"engines/2024/SK-16/spec.yaml", Modified, true, false},
+				{"engines/2024/SK-16/staged.txt", Added, true, true},
+			}, got)
+		})
+	}
+}
+
 // A file that differs from HEAD by its line ends alone has not changed where
 // git converts them.
 func TestChangesConverted(t *testing.T) {
