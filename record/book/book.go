@@ -147,6 +147,17 @@ func (b *Book) whole(do func() error) error {
 // Root gives the book's folder, absolute; of a bare repository, its own.
 func (b *Book) Root() string { return b.root }
 
+// Bare says that the book has no folder to read or write in, history alone.
+func (b *Book) Bare() bool { return b.repo.bare }
+
+// CheckFolder is an error when there is no folder to write in.
+func (b *Book) CheckFolder() error {
+	if b.repo.bare {
+		return fmt.Errorf("%s is a bare repository: it has no folder to write in; clone it", b.root)
+	}
+	return nil
+}
+
 // GitDir gives the folder in which git keeps what belongs to this work tree.
 func (b *Book) GitDir() string { return b.repo.dir }
 

@@ -123,8 +123,8 @@ func (b *Book) plan(edits []Edit, opts CommitOptions) (*plan, error) {
 // checkEdits refuses edits that do not fit the folder: what lies outside the
 // book, behind a symbolic link, or where a folder is.
 func (b *Book) checkEdits(edits []Edit) error {
-	if b.repo.bare {
-		return fmt.Errorf("%s is a bare repository: it has no folder to write in; clone it", b.root)
+	if err := b.CheckFolder(); err != nil {
+		return err
 	}
 	seen := map[string]bool{}
 	for _, e := range edits {

@@ -10,6 +10,7 @@ import (
 
 	"stackbook/record"
 	"stackbook/record/book"
+	"stackbook/schema"
 	"stackbook/schema/problem"
 )
 
@@ -34,6 +35,8 @@ func ParseName(text string) (Name, error) {
 	n := Name{Engine: number, Rev: rev}
 	const forms = "write SK-07, SK-07/2, SK-07@2024-06-01 or SK-07@4f2c9e1"
 	switch {
+	case number == "" && (at || slash):
+		return n, usage(forms, "%q names no engine", text)
 	case at && rev == "":
 		return n, usage(forms, "%q names no date or commit after the @", text)
 	case at && slash:
@@ -67,12 +70,32 @@ func (s *Shop) State(text string) (*Loaded, error) {
 	case n.Rev != "":
 		return s.past(n, text)
 	}
-	tree := s.Book.Folder()
+	tree, err := s.folder()
+	if err != nil {
+		return nil, err
+	}
 	place, err := FindEngine(tree, n.Engine)
 	if err != nil {
 		return nil, err
 	}
 	return load(tree, tree, place, text)
+}
+
+// folder is the book as it lies in the folder; a bare repository has none.
+func (s *Shop) folder() (book.Tree, error) {
+	if s.Book.Bare() {
+		return nil, usage("name a state of its history: SK-01/1 or SK-01@HEAD", "%s is a bare repository: it has no folder to read", s.Book.Root())
+	}
+	return s.Book.Folder(), nil
+}
+
+// latest is the folder, or the last commit where there is none.
+func (s *Shop) latest() (book.Tree, error) {
+	if !s.Book.Bare() {
+		return s.Book.Folder(), nil
+	}
+	head, _, err := s.Book.Head()
+	return s.Book.At(head), err
 }
 
 // Today judges a state anew by the limits and book.yaml now in the folder; its
@@ -85,7 +108,11 @@ func (s *Shop) Today(l *Loaded) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	anew, err := load(s.Book.At(c), s.Book.Folder(), l.Place, l.Name)
+	rules, err := s.latest()
+	if err != nil {
+		return nil, err
+	}
+	anew, err := load(s.Book.At(c), rules, l.Place, l.Name)
 	if err == nil {
 		anew.Commit, anew.Remarks = l.Commit, l.Remarks
 	}
@@ -116,6 +143,9 @@ func (s *Shop) past(n Name, text string) (*Loaded, error) {
 func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 	tree := s.Book.At(c)
 	place, err := FindEngine(tree, number)
+	if err != nil && schema.CheckNumber(number) != nil {
+		return nil, err // in no commit
+	}
 	if err != nil {
 		return nil, atCommit(c, err)
 	}
@@ -175,11 +205,15 @@ func tagAtOdds(n Name, c book.Commit, l *Loaded) problem.Problem {
 }
 
 func (s *Shop) notDelivered(n Name) error {
-	place, err := FindEngine(s.Book.Folder(), n.Engine)
+	tree, err := s.latest()
 	if err != nil {
 		return err
 	}
-	l, err := load(s.Book.Folder(), s.Book.Folder(), place, n.Engine)
+	place, err := FindEngine(tree, n.Engine)
+	if err != nil {
+		return err
+	}
+	l, err := load(tree, tree, place, n.Engine)
 	if err == nil && l.Engine != nil && n.Build == l.Engine.Build {
 		return usage("write "+n.Engine+" for the build in the folder", "build %d of %s is not delivered yet", n.Build, n.Engine)
 	}
