@@ -3,6 +3,7 @@ package book
 import (
 	"errors"
 	"fmt"
+	"os/exec"
 	"strings"
 	"time"
 
@@ -45,8 +46,11 @@ func (b *Book) commit(id objects.ID) (Commit, error) {
 // or the beginning of one, a branch, a tag, HEAD~2. What is not a plain name
 // or hash is put to the git program.
 func (b *Book) Resolve(rev string) (Commit, error) {
+	if len(rev) > longestRev {
+		return Commit{}, b.unknown(rev)
+	}
 	if rev == "" || strings.HasPrefix(rev, "-") || strings.ContainsAny(rev, "\x00\n") {
-		return Commit{}, fmt.Errorf("%q is not a revision; a hash, a branch or a tag would be", rev)
+		return Commit{}, fmt.Errorf("%q is not a revision; %s", rev, revForms)
 	}
 	id, err := b.resolvePlain(rev)
 	if err != nil {
@@ -61,7 +65,7 @@ func (b *Book) Resolve(rev string) (Commit, error) {
 	}
 	tag, err := b.readTag(rev, id)
 	if errors.Is(err, objects.ErrMissing) {
-		return Commit{}, fmt.Errorf("there is no commit %s in this book", rev)
+		return Commit{}, b.unknown(rev)
 	}
 	if err != nil {
 		return Commit{}, fmt.Errorf("%s does not name a commit: %w", rev, err)
@@ -69,14 +73,37 @@ func (b *Book) Resolve(rev string) (Commit, error) {
 	return b.commit(objects.ID(tag.Commit))
 }
 
-// unresolved says why a revision gives no commit.
+// longestRev is the longest text that is looked up as a revision, in bytes. No
+// name of a branch or tag is near it.
+const longestRev = 1024
+
+const revForms = "a commit's hash or its first digits, a branch, a tag, or HEAD~2 would be one"
+
+// unknown says that there is no such revision, without the whole of a long one.
+func (b *Book) unknown(rev string) error {
+	const most = 60
+	if short := []rune(rev); len(short) > most {
+		rev = string(short[:most]) + "…"
+	}
+	if c, cut, err := b.CutOff(); err == nil && cut {
+		return fmt.Errorf("the book knows no revision %s, and %s; type: git fetch --unshallow", rev, c.CutOff())
+	}
+	return fmt.Errorf("the book knows no revision %s; %s", rev, revForms)
+}
+
+// unresolved says why a revision gives no commit. What git has to say of it is
+// left out: it speaks of the command it was given and of where the book lies.
 func (b *Book) unresolved(rev string, err error) error {
 	if len(rev) >= 4 && objects.IsHex(rev) {
 		if ids, err := b.store.Prefix(rev); err == nil && len(ids) > 1 {
 			return fmt.Errorf("%s is the beginning of several names in this book; type more digits", rev)
 		}
 	}
-	return fmt.Errorf("there is no revision %s in this book: %w", rev, err)
+	var exit *exec.ExitError
+	if !errors.As(err, &exit) {
+		return err
+	}
+	return b.unknown(rev)
 }
 
 // resolvePlain resolves a full hash, the name of a ref, or the beginning of a

@@ -73,11 +73,16 @@ func TestResolve(t *testing.T) {
 		assert.Equal(t, strings.TrimSpace(want), got.Hash, rev)
 	}
 	for rev, want := range map[string]string{
-		"nowhere": "there is no revision nowhere", "": "not a revision", "--all": "not a revision", "a\nb": "not a revision",
-		strings.Repeat("0", 40): "there is no commit", "HEAD:book.yaml": "does not name a commit", "..": "there is no revision", "../../x": "there is no revision",
+		"nowhere": "the book knows no revision nowhere; a commit's hash", "HEAD~99": "knows no revision HEAD~99; ", "HEAD@{99}": "knows no revision", "HEAD:../../../x": "knows no revision", "": "not a revision", "--all": "not a revision", "a\nb": "not a revision",
+		strings.Repeat("0", 40): "knows no revision 0000", "HEAD:book.yaml": "does not name a commit", "..": "knows no revision ..;", "../../x": "knows no revision ../../x;",
 	} {
 		_, err := b.Resolve(rev)
 		assert.ErrorContains(t, err, want, "%q", rev)
+		assert.NotContains(t, err.Error(), f.root)
+	}
+	for _, long := range []int{300, 3000, 200_000} { // a file name, a path, an argument that the system refuses
+		_, err := b.Resolve(strings.Repeat("ä", long))
+		assert.EqualError(t, err, "the book knows no revision "+strings.Repeat("ä", 60)+"…; "+revForms)
 	}
 }
 
