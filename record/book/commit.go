@@ -214,8 +214,13 @@ func (b *Book) readIndex() (raw []byte, x *index.Index, err error) {
 	return raw, x, err
 }
 
-// listIndex asks the git program for an index that only it can read.
-func (b *Book) listIndex() (*index.Index, error) {
+// lookIndex reads the index to look at it. One that only the git program can
+// read is asked of it: without stat values, so that contents are compared.
+func (b *Book) lookIndex() (*index.Index, error) {
+	_, x, err := b.readIndex()
+	if !errors.Is(err, index.ErrForeign) {
+		return x, err
+	}
 	out, err := b.Git("-C", b.repo.work, "ls-files", "-v", "--stage", "-z")
 	if err != nil {
 		return nil, err

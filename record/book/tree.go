@@ -10,8 +10,10 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"sync"
 	"syscall"
 
+	"stackbook/record/book/index"
 	"stackbook/record/book/objects"
 )
 
@@ -28,6 +30,9 @@ type Tree interface {
 	// List gives a folder's entries sorted bytewise by name, without git's own
 	// directory. A folder that is not there gives fs.ErrNotExist.
 	List(dir string) ([]Entry, error)
+	// Skipped gives the files at a path that belong to the state but are kept
+	// out of the folder by a sparse checkout, sorted. A commit has none.
+	Skipped(path string) ([]string, error)
 }
 
 // Entry is one entry of a folder. A symbolic link or another repository's
@@ -57,11 +62,14 @@ func checkPath(p string) error {
 func notExist(p string) error { return &fs.PathError{Op: "read", Path: p, Err: fs.ErrNotExist} }
 
 // folder is the working folder as it is now.
-type folder struct{ book *Book }
+type folder struct {
+	book    *Book
+	skipped func() (*index.Index, error) // the index of a sparse checkout, else nil; read once
+}
 
 // Folder gives the working folder as it is now, uncommitted edits included.
 // In a bare repository it holds nothing.
-func (b *Book) Folder() Tree { return folder{b} }
+func (b *Book) Folder() Tree { return folder{b, sync.OnceValues(b.sparseIndex)} }
 
 func (f folder) Read(p string) ([]byte, error) {
 	if f.book.repo.bare {

@@ -193,6 +193,35 @@ func TestChangesByGit(t *testing.T) {
 	}
 }
 
+// What a sparse checkout keeps out of the folder is told from what was deleted.
+func TestSkipped(t *testing.T) {
+	t.Parallel()
+	f := newFixture(t)
+	skipped := func(p string) []string {
+		names, err := f.open().Folder().Skipped(p)
+		require.NoError(t, err)
+		return names
+	}
+	f.remove("engines/2023/SK-07/spec.yaml")
+	assert.Empty(t, skipped("."))
+	f.git("checkout", "-q", ".")
+	f.git("sparse-checkout", "set", "--cone", "engines/2024")
+	f.remove("engines/2024/SK-16/spec.yaml")
+	away := []string{"engines/2023/SK-07/measurements/2024-03-02-mock-up-KM.yaml", "engines/2023/SK-07/spec.yaml"}
+	assert.Equal(t, away, skipped("engines"))
+	assert.Equal(t, away[:1], skipped("engines/2023/SK-07/measurements"))
+	assert.Equal(t, away[1:], skipped("engines/2023/SK-07/spec.yaml"))
+	assert.Empty(t, skipped("engines/2024"))
+	f.write("engines/2023/SK-07/spec.yaml", "put there by hand\n")
+	assert.Equal(t, away[:1], skipped("engines"))
+	b := f.open()
+	head, _, err := b.Head()
+	require.NoError(t, err)
+	names, err := b.At(head).Skipped(".")
+	require.NoError(t, err)
+	assert.Empty(t, names)
+}
+
 // A file that differs from HEAD by its line ends alone has not changed where
 // git converts them.
 func TestChangesConverted(t *testing.T) {

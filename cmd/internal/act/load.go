@@ -3,6 +3,7 @@ package act
 import (
 	"fmt"
 	"path"
+	"slices"
 
 	"stackbook/diff"
 	"stackbook/record"
@@ -49,8 +50,15 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
+	skipped, err := skippedRecords(tree, place.Folder)
+	if err != nil {
+		return nil, err
+	}
 	engine, problems := record.Load(place.Folder, files)
-	l.Problems = append(append(l.Problems, stray...), problems...)
+	if len(skipped) > 0 {
+		problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Rule == "no-spec" }) // told better
+	}
+	l.Problems = slices.Concat(l.Problems, stray, skipped, problems)
 	if engine == nil {
 		l.Problems.Sort()
 		return l, nil
@@ -106,8 +114,13 @@ func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*r
 	}
 	if !ok {
 		ref := from.Ref(from.Node("limits"))
-		return nil, problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
-			Message: fmt.Sprintf("there is no limit set %s: %s is missing", name, file), Mend: limitMend(rules, name)}}, nil
+		p := problem.Problem{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
+			Message: fmt.Sprintf("there is no limit set %s: %s is missing", name, file), Mend: limitMend(rules, name)}
+		if skipped, err := rules.Skipped(file); err != nil || len(skipped) > 0 {
+			p.Message, p.Mend = fmt.Sprintf("the limit set %s is not checked out here: %s", name, file), addSparse("limits")
+			return nil, problem.List{p}, err
+		}
+		return nil, problem.List{p}, nil
 	}
 	set, problems := record.ReadLimits(record.File{Path: file, Data: data})
 	if set != nil {

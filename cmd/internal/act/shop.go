@@ -131,6 +131,9 @@ func FindEngine(tree book.Tree, number string) (Place, error) {
 	case len(found) > 1:
 		return Place{}, problems
 	}
+	if err := refuseAway(tree, number); err != nil {
+		return Place{}, err
+	}
 	return Place{}, usage(engineMend(number, known), "there is no engine %s in this book", number)
 }
 
