@@ -148,7 +148,7 @@ func (b *Book) checkEdits(edits []Edit) error {
 			return err
 		}
 		if !info.Mode().IsRegular() && (!e.Delete || e.Write) {
-			return fmt.Errorf("%s is not a regular file", e.Path)
+			return isNoFile(e.Path)
 		}
 	}
 	return nil

@@ -178,8 +178,12 @@ func (b *Book) checkOwner() error {
 	return nil
 }
 
-// readIfThere reads a file; nil stands for one that is not there.
+// readIfThere reads a file; nil stands for one that is not there. A pipe, from
+// which nothing may ever come, is none.
 func readIfThere(name string) ([]byte, error) {
+	if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil, nil
+	}
 	text, err := os.ReadFile(name)
 	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
 		return nil, nil

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"errors"
 	"io/fs"
 	"os"
 	"strings"
@@ -53,11 +54,19 @@ func TestTree(t *testing.T) {
 				assert.ErrorContains(t, err, want, p)
 			}
 
+			var unfit *UnfitError
+			for _, p := range []string{"link.yaml", "linked/spec.yaml", "engines", "large.bin"} {
+				if _, err = tree.Read(p); !errors.Is(err, fs.ErrNotExist) { // a link of the past has nothing behind it
+					require.ErrorAs(t, err, &unfit, p)
+				}
+			}
+
 			entries, err := tree.List(".")
 			require.NoError(t, err)
 			var names []string
 			for _, e := range entries {
 				names = append(names, e.Name)
+				assert.Equal(t, strings.HasSuffix(e.Name, ".bin") || e.Name == "book.yaml", e.File, e.Name)
 				assert.Equal(t, e.Name == "engines" || e.Name == "engines-old", e.Dir, e.Name)
 			}
 			assert.Equal(t, []string{"book.yaml", "engines", "engines-old", "large.bin", "largest.bin", "link.yaml", "linked"}, names)
@@ -87,7 +96,7 @@ func TestPastStays(t *testing.T) {
 	past := b.At(head)
 	entries, err := past.List("engines/2023")
 	require.NoError(t, err)
-	assert.Equal(t, []Entry{{"SK-07", true, f.git("rev-parse", "HEAD:engines/2023/SK-07")}}, entries)
+	assert.Equal(t, []Entry{{"SK-07", true, false, f.git("rev-parse", "HEAD:engines/2023/SK-07")}}, entries)
 	f.write("engines/2023/SK-07/spec.yaml", "build: 2\n")
 	f.git("commit", "-qam", "later")
 	f.git("gc", "-q", "--prune=now")

@@ -180,6 +180,9 @@ func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Ch
 			continue
 		default:
 			data, err := tree.Read(c.Path)
+			if problems := unfit(err); problems != nil {
+				return nil, problems
+			}
 			if err != nil {
 				return nil, err
 			}
@@ -224,7 +227,7 @@ func (s *Shop) figures(l *Loaded, rules book.Tree) ([]byte, error) {
 // attachments that records name, and the files as they will be.
 func (s *Shop) fill(place Place, changes []book.Change) (named map[string]bool, filled map[string][]byte, err error) {
 	named, filled = map[string]bool{}, map[string][]byte{}
-	files, err := gather(s.Book.Folder(), place.Folder)
+	files, _, err := gather(s.Book.Folder(), place.Folder)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -384,6 +387,10 @@ func (s *Shop) bookEdits() ([]book.Edit, problem.List, error) {
 				continue
 			}
 			data, err := folder.Read(c.Path)
+			if found := unfit(err); found != nil {
+				problems = append(problems, found...)
+				continue
+			}
 			if err != nil {
 				return nil, nil, err
 			}

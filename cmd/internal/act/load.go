@@ -42,7 +42,7 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	}
 	l.Problems = problems
 	l.Display = displayOf(bookRecord)
-	files, err := gather(tree, place.Folder)
+	files, unread, err := gather(tree, place.Folder)
 	if err != nil {
 		return nil, err
 	}
@@ -55,10 +55,10 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 		return nil, err
 	}
 	engine, problems := record.Load(place.Folder, files)
-	if len(skipped) > 0 {
+	if unread = append(unread, skipped...); len(unread) > 0 {
 		problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Rule == "no-spec" }) // told better
 	}
-	l.Problems = slices.Concat(l.Problems, stray, skipped, problems)
+	l.Problems = slices.Concat(l.Problems, stray, unread, problems)
 	if engine == nil {
 		l.Problems.Sort()
 		return l, nil
@@ -71,16 +71,21 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	l.Problems = append(l.Problems, problems...)
 	l.Figures = figure.Compute(engine, limits)
 	l.Problems = append(l.Problems, l.Figures.Problems...)
-	l.Problems.Sort()
-	if data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml")); err == nil && ok {
+	data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml"))
+	if ok {
 		l.Stored, _ = figure.Decode(data)
 	}
+	l.Problems = append(l.Problems, unfit(err)...)
+	l.Problems.Sort()
 	return l, nil
 }
 
 // readBook reads book.yaml and sees that this stackbook knows its dictionary.
 func readBook(tree book.Tree) (*record.Record, problem.List, error) {
 	data, ok, err := read(tree, book.Marker)
+	if problems := unfit(err); problems != nil {
+		return nil, problems, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -107,8 +112,16 @@ func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*r
 	if name == "" {
 		return nil, nil, nil
 	}
+	if !isFileName(name) {
+		ref := from.Ref(from.Node("limits"))
+		return nil, problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
+			Message: fmt.Sprintf("%.60q is no name of a limit set", name), Mend: limitMend(rules, "")}}, nil
+	}
 	file := path.Join("limits", name+".yaml")
 	data, ok, err := read(rules, file)
+	if problems := unfit(err); problems != nil {
+		return nil, problems, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}

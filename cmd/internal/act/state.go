@@ -268,7 +268,7 @@ func (s *Shop) stillOpen(n Name) bool {
 }
 
 func holdsDelivery(tree book.Tree, place Place, build int) (bool, error) {
-	files, err := gather(tree, place.Folder)
+	files, _, err := gather(tree, place.Folder)
 	if err != nil {
 		return false, err
 	}
