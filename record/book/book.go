@@ -118,6 +118,9 @@ func open(root string, repo repository, opts []Option) (*Book, error) {
 	}
 	b := newBook(root, repo, opts)
 	b.store = store
+	if repo.partial {
+		store.FetchWith(b.fetchObject)
+	}
 	b.shallow = sync.OnceValues(b.readShallow)
 	return b, b.checkOwner()
 }

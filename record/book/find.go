@@ -23,6 +23,8 @@ type repository struct {
 	prefix string // from there to the book, ending in a slash unless empty
 	bare   bool
 	format objects.Format
+
+	partial bool // objects may have been left out when it was cloned
 }
 
 // findRepository looks for the repository of a book: .git in the book's root
@@ -120,6 +122,9 @@ func (r repository) complete() (repository, error) {
 	if tree := cfg.Section("core").Option("worktree"); tree != "" && r.dir == r.common && absIn(r.dir, tree) != r.work {
 		return r, fmt.Errorf("%s: core.worktree moves the work tree to %s, which stackbook does not follow; a linked work tree (git worktree add) does the same",
 			r.dir, tree)
+	}
+	for _, remote := range cfg.Section("remote").Subsections {
+		r.partial = r.partial || strings.EqualFold(remote.Option("promisor"), "true")
 	}
 	switch version := cfg.Section("core").Option("repositoryformatversion"); version {
 	case "1":

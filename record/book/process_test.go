@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"os"
@@ -114,15 +115,18 @@ func TestKilled(t *testing.T) {
 	reported := map[string]bool{}
 	for i := range 30 {
 		cmd := f.start(fmt.Sprintf("SK-%02d 1000", 30+i))
-		var out strings.Builder
-		cmd.Stdout = &out
+		out, err := cmd.StdoutPipe()
+		require.NoError(t, err)
 		require.NoError(t, cmd.Start())
-		time.Sleep(30*time.Millisecond + time.Duration(i)*1700*time.Microsecond)
+		lines := bufio.NewScanner(out)
+		require.True(t, lines.Scan(), "the first commit is not reported")
+		reported[lines.Text()] = true
+		time.Sleep(time.Duration(i) * 1700 * time.Microsecond)
 		require.NoError(t, cmd.Process.Kill())
-		require.Error(t, cmd.Wait())
-		for line := range strings.Lines(out.String()) {
-			reported[strings.TrimSuffix(line, "\n")] = true
+		for lines.Scan() {
+			reported[lines.Text()] = true
 		}
+		require.Error(t, cmd.Wait())
 	}
 	b := f.open()
 	require.NoError(t, insist(b, []Edit{{Path: "engines/2024/SK-16/spec.yaml", Data: []byte("after\n"), Write: true}}))

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"syscall"
 	"time"
+
+	"stackbook/record/book/objects"
 )
 
 // Git runs the git program in the book's folder on the book's own repository
@@ -60,6 +62,13 @@ func subcommand(args []string) string {
 		args = args[2:]
 	}
 	return args[0]
+}
+
+// fetchObject lets git bring in an object that a partial clone (git clone
+// --filter) has left out: git does so by itself when it is asked for one.
+func (b *Book) fetchObject(id objects.ID) error {
+	_, err := b.Git("cat-file", "-e", string(id))
+	return err
 }
 
 // namesRepository says whether a variable (KEY=VALUE) would lead git to

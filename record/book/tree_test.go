@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -198,6 +199,40 @@ func TestChangesByGit(t *testing.T) {
 				{"engines/2024/SK-16/spec.yaml", Modified, true, false},
 				{"engines/2024/SK-16/staged.txt", Added, true, true},
 			}, got)
+		})
+	}
+}
+
+// What a partial clone left out is brought in when it is read; where that fails
+// the error says so.
+func TestPartialClone(t *testing.T) {
+	t.Parallel()
+	for _, filter := range []string{"blob:none", "tree:0"} {
+		t.Run(filter, func(t *testing.T) {
+			t.Parallel()
+			f := newFixture(t)
+			origin := f.root
+			f.git("config", "uploadpack.allowFilter", "true")
+			f.git("config", "uploadpack.allowAnySHA1InWant", "true")
+			f.write("engines/2023/SK-07/spec.yaml", "build: 2\n")
+			f.git("commit", "-qam", "two")
+			f.write("engines/2023/SK-07/spec.yaml", "build: 3\n")
+			f.git("commit", "-qam", "three")
+			f.root = filepath.Join(filepath.Dir(origin), "clone")
+			(&fixture{t, origin}).git("clone", "-q", "--filter="+filter, "file://"+origin, f.root)
+			b := f.open()
+			for rev, want := range map[string]string{"HEAD": "build: 3\n", "HEAD~": "build: 2\n"} {
+				c, err := b.Resolve(rev)
+				require.NoError(t, err)
+				data, err := b.At(c).Read("engines/2023/SK-07/spec.yaml")
+				require.NoError(t, err)
+				assert.Equal(t, want, string(data))
+			}
+			require.NoError(t, os.RemoveAll(origin))
+			c, err := b.Resolve("HEAD~2")
+			require.NoError(t, err)
+			_, err = b.At(c).Read("engines/2023/SK-07/spec.yaml")
+			assert.ErrorContains(t, err, "it was left out of this clone, and: git cat-file: ")
 		})
 	}
 }
