@@ -15,7 +15,7 @@ import (
 )
 
 // finish brings a built commit into being. Up to the renaming of the index
-// everything can be undone; from there on at most the ref is behind, which
+// everything is undone if it fails; from there on at most the ref is behind, which
 // leaves the work staged.
 //
 // While a branch is locked, HEAD itself is not: a checkout of another branch
@@ -50,16 +50,18 @@ func (p *plan) finish() error {
 }
 
 // install puts folder, index and ref in their places, in this order. A signal
-// waits until all three are done.
+// waits until all three are done; where the index cannot be written, the folder
+// is brought back to what it was.
 func (p *plan) install(list, ref *lock, began time.Time) error {
 	if err := p.folder.install(); err != nil {
 		return err
 	}
-	if err := p.writeIndex(list, began); err != nil {
-		return err
+	err := p.writeIndex(list, began)
+	if err == nil {
+		err = list.install()
 	}
-	if err := list.install(); err != nil {
-		return err
+	if err != nil {
+		return errors.Join(err, p.folder.restore())
 	}
 	return p.moveRef(ref)
 }

@@ -31,6 +31,9 @@ func otherProcess(job string) int {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
+	if limit := os.Getenv("BOOK_TEST_LIMIT"); limit != "" {
+		limitFiles(limit)
+	}
 	for i := range count {
 		p := fmt.Sprintf("engines/2024/%s/changes/%d.yaml", name, i)
 		if err := insist(b, []Edit{{Path: p, Data: []byte(p + "\n"), Write: true}}); err != nil {
@@ -55,6 +58,10 @@ func insist(b *Book, edits []Edit) error {
 		}
 	}
 }
+
+// limitFiles lets no file of this process grow beyond so many bytes; set where
+// the system can do that.
+var limitFiles func(bytes string)
 
 // start runs the test program as a second process on the book.
 func (f *fixture) start(job string) *exec.Cmd {
