@@ -100,7 +100,7 @@ func (b *bench) tidy(in string, passing ...string) {
 }
 
 // A commit that a signal meets at any moment is whole or absent, by the tool's
-// own hand and by git's.
+// own hand and by git's (R23).
 func TestCommitInterrupted(t *testing.T) {
 	t.Parallel()
 	for name, hook := range map[string]string{"itself": "", "by git": "#!/bin/sh\nsleep 0.1\n"} {
