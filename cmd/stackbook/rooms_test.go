@@ -47,11 +47,13 @@ var rooms = []room{
 		{"schema/problem", "what cannot be computed says why"},
 		{"schema/quantity", "values have units"},
 		{"schema/source", "figures.yaml is read back as text"}}},
-	{"record/book/objects", nil},
+	{"record/book/passing", nil},
+	{"record/book/objects", []use{{"record/book/passing", "objects half written do not outlive the run"}}},
 	{"record/book/index", []use{{"record/book/objects", "an index entry names an object"}}},
 	{"record/book", []use{
 		{"record/book/index", "a commit patches git's index"},
-		{"record/book/objects", "trees of bytes are git objects"}}},
+		{"record/book/objects", "trees of bytes are git objects"},
+		{"record/book/passing", "locks and half-written files do not outlive the run"}}},
 
 	{"diff", []use{
 		{"record", "states are records"},
@@ -71,6 +73,7 @@ var rooms = []room{
 		{"diff/history", "so is telling a life"},
 		{"record", "acts load records"},
 		{"record/book", "from the book, and commit to it"},
+		{"record/book/passing", "a demo broken off is cleared away"},
 		{"record/figure", "with figures computed anew"},
 		{"schema", "enrol writes from the dictionary"},
 		{"schema/problem", "problems stop a commit"},
@@ -84,6 +87,7 @@ var rooms = []room{
 		{"diff/history", "shown as text and JSON"},
 		{"record", "origins and sessions are named in what is shown"},
 		{"record/book", "nothing to commit is no failure"},
+		{"record/book/passing", "an interrupted run is cleared away"},
 		{"record/figure", "verdicts are shown"},
 		{"record/rotary", "reckon works one formula by hand"},
 		{"schema", "the nearest known word is named"},

@@ -12,8 +12,8 @@ import (
 	"stackbook/cmd/internal/app"
 )
 
-// TestMain lets the scripts run the program as a program, and an editor that
-// leaves everything alone but one text.
+// TestMain lets the scripts run the program as a program, with a clock that
+// stands still, and other tests as it is.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"stackbook": func() {
@@ -25,6 +25,7 @@ func TestMain(m *testing.M) {
 				Out: os.Stdout, Err: os.Stderr, In: os.Stdin, Env: os.Getenv, Dir: dir, Now: scriptNow,
 			}))
 		},
+		"interruptible": main,
 	})
 }
 

@@ -3,7 +3,6 @@ package book
 import (
 	"os"
 	"path/filepath"
-	"sync"
 	"time"
 )
 
@@ -17,12 +16,7 @@ func AuthorFor(dir string, now time.Time, opts ...Option) (Signature, error) {
 	for !isFolder(root) && root != filepath.Dir(root) {
 		root = filepath.Dir(root)
 	}
-	b := &Book{root: root, repo: repository{common: filepath.Join(root, ".git")}, getenv: func(string) string { return "" }}
-	for _, o := range opts {
-		o(b)
-	}
-	b.settings = sync.OnceValues(b.readSettings)
-	return b.Author(now)
+	return newBook(root, repository{common: filepath.Join(root, ".git")}, opts).Author(now)
 }
 
 func isFolder(name string) bool {

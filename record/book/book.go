@@ -25,6 +25,7 @@ import (
 	"sync"
 
 	"stackbook/record/book/objects"
+	"stackbook/record/book/passing"
 )
 
 // Marker is the file that makes a folder a book.
@@ -38,6 +39,8 @@ type Book struct {
 	store  *objects.Store
 	getenv func(string) string
 
+	passing  *passing.Files
+	fresh    string                   // what is counted as passing until the first commit is made
 	settings func() (settings, error) // git's configuration, read once
 	shallow  func() (map[objects.ID]bool, error)
 }
@@ -49,6 +52,12 @@ type Option func(*Book)
 // honours GIT_AUTHOR_NAME and the like. Without it, no variable is set.
 func WithEnv(getenv func(string) string) Option {
 	return func(b *Book) { b.getenv = getenv }
+}
+
+// WithPassing gives the book the count of what the run makes in passing, so
+// that a run broken off by a signal can clear it away.
+func WithPassing(files *passing.Files) Option {
+	return func(b *Book) { b.passing = files }
 }
 
 // Errors to tell apart.
@@ -107,17 +116,50 @@ func open(root string, repo repository, opts []Option) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &Book{root: root, repo: repo, store: store, getenv: func(string) string { return "" }}
-	for _, o := range opts {
-		o(b)
+	b := newBook(root, repo, opts)
+	b.store = store
+	if repo.partial {
+		store.FetchWith(b.fetchObject)
 	}
-	b.settings = sync.OnceValues(b.readSettings)
 	b.shallow = sync.OnceValues(b.readShallow)
 	return b, b.checkOwner()
 }
 
+// newBook is a book of which nothing but the settings can be read yet.
+func newBook(root string, repo repository, opts []Option) *Book {
+	b := &Book{root: root, repo: repo, getenv: func(string) string { return "" }, passing: passing.New()}
+	for _, o := range opts {
+		o(b)
+	}
+	b.settings = sync.OnceValues(b.readSettings)
+	return b
+}
+
+// whole makes a commit, by do, without being broken off; with it, what a new
+// book was made of is there to stay.
+func (b *Book) whole(do func() error) error {
+	return b.passing.Whole(func() error {
+		err := do()
+		if err == nil && b.fresh != "" {
+			b.passing.Keep(b.fresh)
+		}
+		return err
+	})
+}
+
 // Root gives the book's folder, absolute; of a bare repository, its own.
 func (b *Book) Root() string { return b.root }
+
+// Bare says that the book has no folder to read or write in, history alone.
+func (b *Book) Bare() bool { return b.repo.bare }
+
+// CheckFolder is an error when there is no folder to write in.
+func (b *Book) CheckFolder() error {
+	if b.repo.bare {
+		return fmt.Errorf("%s is a bare repository: it has no folder to write in; clone it", b.root)
+	}
+	return nil
+}
 
 // GitDir gives the folder in which git keeps what belongs to this work tree.
 func (b *Book) GitDir() string { return b.repo.dir }

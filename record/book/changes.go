@@ -1,7 +1,6 @@
 package book
 
 import (
-	"errors"
 	"io/fs"
 	"os"
 	"path"
@@ -43,10 +42,7 @@ func (b *Book) Changes(prefix string) ([]Change, error) {
 	if b.repo.bare {
 		return nil, nil
 	}
-	_, x, err := b.readIndex()
-	if errors.Is(err, index.ErrForeign) {
-		x, err = index.New(), nil // without stat values everything is compared by content
-	}
+	x, err := b.lookIndex()
 	if err != nil {
 		return nil, err
 	}

@@ -123,8 +123,8 @@ func (b *Book) plan(edits []Edit, opts CommitOptions) (*plan, error) {
 // checkEdits refuses edits that do not fit the folder: what lies outside the
 // book, behind a symbolic link, or where a folder is.
 func (b *Book) checkEdits(edits []Edit) error {
-	if b.repo.bare {
-		return fmt.Errorf("%s is a bare repository: it has no folder to write in; clone it", b.root)
+	if err := b.CheckFolder(); err != nil {
+		return err
 	}
 	seen := map[string]bool{}
 	for _, e := range edits {
@@ -148,7 +148,7 @@ func (b *Book) checkEdits(edits []Edit) error {
 			return err
 		}
 		if !info.Mode().IsRegular() && (!e.Delete || e.Write) {
-			return fmt.Errorf("%s is not a regular file", e.Path)
+			return isNoFile(e.Path)
 		}
 	}
 	return nil
@@ -207,8 +207,25 @@ func (b *Book) readIndex() (raw []byte, x *index.Index, err error) {
 	if raw == nil {
 		return nil, index.New(), nil
 	}
+	if b.repo.format != objects.SHA1 {
+		return raw, nil, fmt.Errorf("%w: its objects are named by %s", index.ErrForeign, b.repo.format)
+	}
 	x, err = index.Parse(raw)
 	return raw, x, err
+}
+
+// lookIndex reads the index to look at it. One that only the git program can
+// read is asked of it: without stat values, so that contents are compared.
+func (b *Book) lookIndex() (*index.Index, error) {
+	_, x, err := b.readIndex()
+	if !errors.Is(err, index.ErrForeign) {
+		return x, err
+	}
+	out, err := b.Git("-C", b.repo.work, "ls-files", "-v", "--stage", "-z")
+	if err != nil {
+		return nil, err
+	}
+	return index.ReadListing(out, b.repo.format)
 }
 
 func (b *Book) indexFile() string { return filepath.Join(b.repo.dir, "index") }
@@ -216,7 +233,7 @@ func (b *Book) indexFile() string { return filepath.Join(b.repo.dir, "index") }
 // build makes the objects of the commit, so far beside their places. Where the
 // edits change nothing, the commit is left without a hash.
 func (p *plan) build() error {
-	p.batch = p.book.store.NewBatch()
+	p.batch = p.book.store.NewBatch(p.book.passing)
 	changes := map[string]*objects.Entry{}
 	for _, e := range p.edits {
 		name := p.book.inRepo(e.Path)

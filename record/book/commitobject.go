@@ -21,6 +21,7 @@ type Signature struct {
 type Commit struct {
 	Hash      string
 	Parents   []string
+	Cut       bool // it has parents, but they were not fetched (a shallow clone)
 	Author    Signature
 	Committer Signature
 	Message   string

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"path"
 	"path/filepath"
 	"strings"
@@ -22,7 +23,7 @@ func (b *Book) converted(x *index.Index, paths []string) (map[string]bool, error
 		return nil, err
 	}
 	args := append([]string{"-C", b.repo.work, "check-attr", "-z", "--stdin"}, converting...)
-	out, err := b.runGit(nil, strings.Join(paths, "\x00")+"\x00", args...)
+	out, err := b.runGit(context.Background(), nil, strings.Join(paths, "\x00")+"\x00", args...)
 	if err != nil {
 		return nil, err
 	}

@@ -23,6 +23,8 @@ type repository struct {
 	prefix string // from there to the book, ending in a slash unless empty
 	bare   bool
 	format objects.Format
+
+	partial bool // objects may have been left out when it was cloned
 }
 
 // findRepository looks for the repository of a book: .git in the book's root
@@ -121,6 +123,9 @@ func (r repository) complete() (repository, error) {
 		return r, fmt.Errorf("%s: core.worktree moves the work tree to %s, which stackbook does not follow; a linked work tree (git worktree add) does the same",
 			r.dir, tree)
 	}
+	for _, remote := range cfg.Section("remote").Subsections {
+		r.partial = r.partial || strings.EqualFold(remote.Option("promisor"), "true")
+	}
 	switch version := cfg.Section("core").Option("repositoryformatversion"); version {
 	case "1":
 	case "", "0":
@@ -178,8 +183,12 @@ func (b *Book) checkOwner() error {
 	return nil
 }
 
-// readIfThere reads a file; nil stands for one that is not there.
+// readIfThere reads a file; nil stands for one that is not there. A pipe, from
+// which nothing may ever come, is none.
 func readIfThere(name string) ([]byte, error) {
+	if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil, nil
+	}
 	text, err := os.ReadFile(name)
 	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
 		return nil, nil

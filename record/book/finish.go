@@ -15,7 +15,7 @@ import (
 )
 
 // finish brings a built commit into being. Up to the renaming of the index
-// everything can be undone; from there on at most the ref is behind, which
+// everything is undone if it fails; from there on at most the ref is behind, which
 // leaves the work staged.
 //
 // While a branch is locked, HEAD itself is not: a checkout of another branch
@@ -23,7 +23,7 @@ import (
 // would leave this commit on the branch the person was on.
 func (p *plan) finish() error {
 	b := p.book
-	list, err := takeLock(b.repo.dir, b.indexFile())
+	list, err := takeLock(b.passing, b.repo.dir, b.indexFile())
 	if err != nil {
 		return err
 	}
@@ -32,7 +32,7 @@ func (p *plan) finish() error {
 	if err != nil {
 		return err
 	}
-	ref, err := takeLock(b.repo.common, b.refFile(p.branch))
+	ref, err := takeLock(b.passing, b.repo.common, b.refFile(p.branch))
 	if err != nil {
 		return err
 	}
@@ -46,11 +46,22 @@ func (p *plan) finish() error {
 	if err := p.settle(ref); err != nil {
 		return err
 	}
-	if err := p.writeIndex(list, began.ModTime()); err != nil {
+	return b.whole(func() error { return p.install(list, ref, began.ModTime()) })
+}
+
+// install puts folder, index and ref in their places, in this order. A signal
+// waits until all three are done; where the index cannot be written, the folder
+// is brought back to what it was.
+func (p *plan) install(list, ref *lock, began time.Time) error {
+	if err := p.folder.install(); err != nil {
 		return err
 	}
-	if err := list.install(); err != nil {
-		return err
+	err := p.writeIndex(list, began)
+	if err == nil {
+		err = list.install()
+	}
+	if err != nil {
+		return errors.Join(err, p.folder.restore())
 	}
 	return p.moveRef(ref)
 }
@@ -103,8 +114,8 @@ func (p *plan) checkIndex() error {
 	return nil
 }
 
-// settle brings all that the ref will stand for to the disk, then puts it in
-// its place: objects first, then the folder's files.
+// settle brings all that the ref will stand for to the disk, and puts the
+// objects in their places.
 func (p *plan) settle(ref *lock) error {
 	files := append(p.batch.Temps(), p.folder.temps()...)
 	if err := syncFiles(append(files, ref.path())); err != nil {
@@ -114,10 +125,7 @@ func (p *plan) settle(ref *lock) error {
 	if err != nil {
 		return err
 	}
-	if err := syncFiles(dirs); err != nil {
-		return err
-	}
-	return p.folder.install()
+	return syncFiles(dirs)
 }
 
 // writeIndex writes the new index into its lock file. The file is dated back
@@ -243,7 +251,7 @@ func (b *Book) logRef(ref, from, to string, who Signature, note string) error {
 	isBranch := ref == "HEAD" || strings.HasPrefix(ref, "refs/heads/")
 	if always := strings.EqualFold(set.get("core.logallrefupdates"), "always"); always || isBranch && set.is("core.logallrefupdates", true) {
 		flags |= os.O_CREATE
-		if err := os.MkdirAll(filepath.Dir(file), 0o777); err != nil {
+		if err := b.passing.MkdirAll(filepath.Dir(file)); err != nil {
 			return err
 		}
 	}

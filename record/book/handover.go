@@ -2,12 +2,15 @@ package book
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
+	"time"
 
 	"stackbook/record/book/index"
 	"stackbook/record/book/objects"
@@ -105,22 +108,49 @@ func (p *plan) handOver(reason string) (Commit, error) {
 	if err != nil {
 		return Commit{}, err
 	}
-	if err := b.Put(p.edits); err != nil {
-		return Commit{}, err
-	}
-	added, err := p.gitCommit()
-	if err != nil {
-		if len(added) > 0 {
-			_, failed := b.gitPaths(nil, added, "rm", "--cached", "-q", "-f", "--ignore-unmatch")
-			err = errors.Join(err, failed)
-		}
-		if !errors.Is(err, ErrNothing) {
-			err = errors.Join(fmt.Errorf("git makes this commit itself (%s) and refused: %w", reason, err), b.Put(before))
-		}
-		return Commit{}, err
-	}
-	c, _, err := b.Head()
+	var c Commit
+	err = b.whole(func() error {
+		c, err = p.gitOrUndo(reason, before)
+		return err
+	})
 	return c, err
+}
+
+// gitOrUndo runs git on the edits and, if it makes no commit of them, undoes
+// what was done for it.
+func (p *plan) gitOrUndo(reason string, before []Edit) (Commit, error) {
+	b := p.book
+	if err := b.put(p.edits, run); err != nil {
+		return Commit{}, err
+	}
+	added, err := p.gitCommit(b.untilTold())
+	c, _, failed := b.Head()
+	if err == nil {
+		return c, failed
+	}
+	if p.made(c) { // and was ended before it brought the index in line
+		_, err = b.gitPaths(context.Background(), nil, p.paths(), "reset", "-q")
+		return c, err
+	}
+	if len(added) > 0 {
+		_, failed := b.gitPaths(context.Background(), nil, added, "rm", "--cached", "-q", "-f", "--ignore-unmatch")
+		err = errors.Join(err, failed)
+	}
+	if !errors.Is(err, ErrNothing) {
+		err = errors.Join(fmt.Errorf("git makes this commit itself (%s) and refused: %w", reason, err), b.put(before, run))
+	}
+	return Commit{}, err
+}
+
+// run is what stands for Whole where one is under way.
+func run(do func() error) error { return do() }
+
+// made says whether a commit is the one that git was to make: a git that is
+// ended by a signal, or by a hook that runs afterwards, may have made it all
+// the same.
+func (p *plan) made(c Commit) bool {
+	return c.Hash != p.head.Hash && c.Author.String() == p.opts.Author.String() &&
+		(p.head.Hash == "" || slices.Contains(c.Parents, p.head.Hash))
 }
 
 // checkFolder makes sure that git will read from the folder what the edits say.
@@ -163,28 +193,33 @@ func (p *plan) folderNow() ([]Edit, error) {
 	return undo, nil
 }
 
+// gitGrace is how long git may go on in a run that is broken off. Most commits
+// are done by then; being told to end, git may leave a lock behind.
+const gitGrace = 2 * time.Second
+
+// untilTold gives a context that is done when git has to end.
+func (b *Book) untilTold() context.Context {
+	ctx, end := context.WithCancel(context.Background())
+	context.AfterFunc(b.passing.Broken(), func() { time.AfterFunc(gitGrace, end) })
+	return ctx
+}
+
 // gitCommit runs the git program. It gives the paths that were staged for the
 // first time, which are to be taken back if the commit fails.
-func (p *plan) gitCommit() (added []string, err error) {
+func (p *plan) gitCommit(ctx context.Context) (added []string, err error) {
 	b := p.book
-	var all, present []string
-	for _, e := range p.edits {
-		all = append(all, e.Path)
-		if !e.Delete {
-			present = append(present, e.Path)
-		}
-	}
+	all := p.paths()
 	staged, err := b.gitNames(all, "ls-files", "-z")
 	if err != nil {
 		return nil, err
 	}
-	for _, name := range present {
-		if !staged[name] {
-			added = append(added, name)
+	for _, e := range p.edits {
+		if !e.Delete && !staged[e.Path] {
+			added = append(added, e.Path)
 		}
 	}
 	if len(added) > 0 {
-		if _, err := b.gitPaths(nil, added, "add", "-f"); err != nil {
+		if _, err := b.gitPaths(ctx, nil, added, "add", "-f"); err != nil {
 			return added, err
 		}
 	}
@@ -192,8 +227,17 @@ func (p *plan) gitCommit() (added []string, err error) {
 	if err != nil || len(changed) == 0 {
 		return added, errors.Join(err, ErrNothing)
 	}
-	_, err = b.gitPaths(p.env(), changed, "commit", "-q", "--only", "--cleanup=verbatim", "-m", p.opts.message())
+	_, err = b.gitPaths(ctx, p.env(), changed, "commit", "-q", "--only", "--cleanup=verbatim", "-m", p.opts.message())
 	return added, err
+}
+
+// paths gives the paths of all edits.
+func (p *plan) paths() []string {
+	var all []string
+	for _, e := range p.edits {
+		all = append(all, e.Path)
+	}
+	return all
 }
 
 // changedForGit gives those of the paths in which folder and HEAD differ.
@@ -226,9 +270,9 @@ func (b *Book) gitNames(paths []string, args ...string) (map[string]bool, error)
 }
 
 // gitPaths runs a command of git that reads paths from its input.
-func (b *Book) gitPaths(env, paths []string, args ...string) (string, error) {
+func (b *Book) gitPaths(ctx context.Context, env, paths []string, args ...string) (string, error) {
 	args = append(args, "--pathspec-from-file=-", "--pathspec-file-nul")
-	return b.runGit(env, strings.Join(paths, "\x00"), args...)
+	return b.runGit(ctx, env, strings.Join(paths, "\x00"), args...)
 }
 
 // env gives author and committer as git takes them, and the caller's own.

@@ -7,6 +7,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+
+	"stackbook/record/book/passing"
 )
 
 // Init makes a book at root: a new git repository (branch main) unless root
@@ -26,31 +28,53 @@ func Init(root string, files map[string][]byte, who Signature, message string, o
 		return nil, err
 	}
 	made := firstMissing(root)
-	if err := os.MkdirAll(root, 0o777); err != nil {
-		return nil, err
+	if made == "" {
+		made = newGitDir(root)
 	}
-	repo, err := findRepository(root)
-	fresh := errors.Is(err, ErrNoBook)
-	if fresh {
-		repo, err = newRepository(root)
-	}
+	count := newBook(root, repository{}, opts).passing
+	repo, err := makeRepository(root, made, count)
 	var b *Book
 	if err == nil {
 		b, err = open(root, repo, opts)
 	}
 	if err == nil {
+		b.fresh = made
 		err = b.firstCommit(files, who, message)
 	}
-	if err == nil {
-		return b, nil
+	if err == nil || made == "" {
+		return b, err
 	}
-	if made != "" {
-		return nil, errors.Join(err, os.RemoveAll(made))
-	}
-	if fresh {
-		return nil, errors.Join(err, os.RemoveAll(filepath.Join(root, ".git")))
-	}
+	err = errors.Join(err, os.RemoveAll(made))
+	count.Keep(made)
 	return nil, err
+}
+
+// makeRepository gives the repository of a book's folder and makes both, as
+// far as they are not there. What is made at the path made is counted as
+// passing until the first commit.
+func makeRepository(root, made string, count *passing.Files) (repo repository, err error) {
+	if made == "" {
+		return findRepository(root)
+	}
+	err = count.Tree(made, func() error {
+		if err := os.MkdirAll(root, 0o777); err != nil {
+			return err
+		}
+		if repo, err = findRepository(root); errors.Is(err, ErrNoBook) {
+			repo, err = newRepository(root)
+		}
+		return err
+	})
+	return repo, err
+}
+
+// newGitDir gives the git directory that a book in the folder root will make,
+// or "" where root lies in a repository already.
+func newGitDir(root string) string {
+	if _, err := findRepository(root); errors.Is(err, ErrNoBook) {
+		return filepath.Join(root, ".git")
+	}
+	return ""
 }
 
 // firstMissing gives the outermost folder that making root will make, or "".

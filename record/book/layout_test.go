@@ -51,6 +51,13 @@ var layouts = map[string]func(f *fixture) string{
 		f.git("clone", "-q", "--depth", "1", "file://"+f.root, clone)
 		return clone
 	},
+	"partial clone": func(f *fixture) string {
+		f.git("config", "uploadpack.allowFilter", "true")
+		f.git("config", "uploadpack.allowAnySHA1InWant", "true")
+		clone := filepath.Join(filepath.Dir(f.root), "clone")
+		f.git("clone", "-q", "--filter=blob:none", "file://"+f.root, clone)
+		return clone
+	},
 	"borrowed objects": func(f *fixture) string {
 		clone := filepath.Join(filepath.Dir(f.root), "clone")
 		f.git("clone", "-q", "--shared", f.root, clone)

@@ -12,6 +12,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"stackbook/record/book/passing"
 )
 
 // lockWait is how long a lock held by someone else is waited for.
@@ -28,17 +30,18 @@ const markerPrefix = "stackbook-lock-"
 // can be told from a living one's, and from git's, and only such a lock is
 // ever removed: it has a marker beside it, and nobody holds it.
 type lock struct {
-	target string
-	file   *os.File
-	marker string
+	passing *passing.Files
+	target  string
+	file    *os.File
+	marker  string
 }
 
 func (l *lock) path() string { return l.target + ".lock" }
 
 // takeLock locks target, waiting a while for another to let go. dir is where
 // the marker goes, on the same file system.
-func takeLock(dir, target string) (*lock, error) {
-	if err := os.MkdirAll(filepath.Dir(target), 0o777); err != nil {
+func takeLock(files *passing.Files, dir, target string) (*lock, error) {
+	if err := files.MkdirAll(filepath.Dir(target)); err != nil {
 		return nil, err
 	}
 	deadline := time.Now().Add(lockWait)
@@ -46,7 +49,7 @@ func takeLock(dir, target string) (*lock, error) {
 		if err := removeDead(dir, target); err != nil {
 			return nil, err
 		}
-		l, err := tryTake(dir, target)
+		l, err := tryTake(files, dir, target)
 		if err == nil || !errors.Is(err, fs.ErrExist) {
 			return l, err
 		}
@@ -59,21 +62,21 @@ func takeLock(dir, target string) (*lock, error) {
 }
 
 // tryTake locks target, or gives fs.ErrExist when it is locked.
-func tryTake(dir, target string) (*lock, error) {
+func tryTake(files *passing.Files, dir, target string) (*lock, error) {
 	own, err := markerOf(dir, target)
 	if err != nil {
 		return nil, err
 	}
-	l := &lock{target: target, marker: own + strconv.FormatUint(rand.Uint64(), 36)}
-	if l.file, err = create(l.marker); err != nil {
+	l := &lock{passing: files, target: target, marker: own + strconv.FormatUint(rand.Uint64(), 36)}
+	if l.file, err = files.Create(l.marker, 0o666); err != nil {
 		return nil, err
 	}
 	holdFile(l.file)
-	err = os.Link(l.marker, l.path())
+	err = files.Link(l.marker, l.path())
 	if err == nil {
 		return l, nil
 	}
-	os.Remove(l.marker)
+	files.Remove(l.marker)
 	l.file.Close()
 	if errors.Is(err, fs.ErrExist) {
 		return nil, err
@@ -81,13 +84,8 @@ func tryTake(dir, target string) (*lock, error) {
 	// Either a sweep took the marker before it was held, or the file system
 	// knows no second names; a lock without marker is as good as git's own.
 	l.marker = ""
-	l.file, err = create(l.path())
+	l.file, err = files.Create(l.path(), 0o666)
 	return l, err
-}
-
-// create makes a file that must not be there yet.
-func create(name string) (*os.File, error) {
-	return os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
 }
 
 // markerOf gives the beginning of the names of all markers for one target.
@@ -152,7 +150,7 @@ func (l *lock) write(data []byte) error {
 
 // install puts what was written in target's place, which ends the lock.
 func (l *lock) install() error {
-	if err := os.Rename(l.path(), l.target); err != nil {
+	if err := l.passing.Rename(l.path(), l.target); err != nil {
 		return err
 	}
 	l.release(false)
@@ -167,10 +165,10 @@ func (l *lock) release(remove bool) {
 		return
 	}
 	if remove {
-		os.Remove(l.path())
+		l.passing.Remove(l.path())
 	}
 	if l.marker != "" {
-		os.Remove(l.marker)
+		l.passing.Remove(l.marker)
 	}
 	l.file.Close()
 	l.file = nil

@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"stackbook/record/book/passing"
 )
 
 // A lock keeps others out until it is dropped or installed.
@@ -14,9 +16,9 @@ func TestLock(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	target := filepath.Join(dir, "refs", "main")
-	held, err := takeLock(dir, target)
+	held, err := takeLock(passing.New(), dir, target)
 	require.NoError(t, err)
-	_, err = takeLock(dir, target)
+	_, err = takeLock(passing.New(), dir, target)
 	require.ErrorIs(t, err, ErrBusy)
 	assert.ErrorContains(t, err, "main.lock is there")
 	require.NoError(t, held.write([]byte("first, and longer\n")))
@@ -27,7 +29,7 @@ func TestLock(t *testing.T) {
 	text, err := os.ReadFile(target)
 	require.NoError(t, err)
 	assert.Equal(t, "second\n", string(text))
-	next, err := takeLock(dir, target)
+	next, err := takeLock(passing.New(), dir, target)
 	require.NoError(t, err)
 	next.drop()
 	entries, err := os.ReadDir(dir)
@@ -42,13 +44,13 @@ func TestDeadLocks(t *testing.T) {
 	dir := t.TempDir()
 	targets := []string{filepath.Join(dir, "index"), filepath.Join(dir, "refs", "main")}
 	for _, target := range targets {
-		l, err := takeLock(dir, target)
+		l, err := takeLock(passing.New(), dir, target)
 		require.NoError(t, err)
 		require.NoError(t, l.file.Close()) // as the system does when a process dies
 	}
 	for _, target := range targets {
 		require.FileExists(t, target+".lock")
-		l, err := takeLock(dir, target)
+		l, err := takeLock(passing.New(), dir, target)
 		require.NoError(t, err)
 		l.drop()
 	}
@@ -60,7 +62,7 @@ func TestForeignLock(t *testing.T) {
 	dir := t.TempDir()
 	target := filepath.Join(dir, "index")
 	require.NoError(t, os.WriteFile(target+".lock", nil, 0o644))
-	_, err := takeLock(dir, target)
+	_, err := takeLock(passing.New(), dir, target)
 	require.ErrorIs(t, err, ErrBusy)
 	assert.FileExists(t, target+".lock")
 }

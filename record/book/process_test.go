@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"os"
@@ -30,6 +31,9 @@ func otherProcess(job string) int {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
+	if limit := os.Getenv("BOOK_TEST_LIMIT"); limit != "" {
+		limitFiles(limit)
+	}
 	for i := range count {
 		p := fmt.Sprintf("engines/2024/%s/changes/%d.yaml", name, i)
 		if err := insist(b, []Edit{{Path: p, Data: []byte(p + "\n"), Write: true}}); err != nil {
@@ -54,6 +58,10 @@ func insist(b *Book, edits []Edit) error {
 		}
 	}
 }
+
+// limitFiles lets no file of this process grow beyond so many bytes; set where
+// the system can do that.
+var limitFiles func(bytes string)
 
 // start runs the test program as a second process on the book.
 func (f *fixture) start(job string) *exec.Cmd {
@@ -114,15 +122,18 @@ func TestKilled(t *testing.T) {
 	reported := map[string]bool{}
 	for i := range 30 {
 		cmd := f.start(fmt.Sprintf("SK-%02d 1000", 30+i))
-		var out strings.Builder
-		cmd.Stdout = &out
+		out, err := cmd.StdoutPipe()
+		require.NoError(t, err)
 		require.NoError(t, cmd.Start())
-		time.Sleep(30*time.Millisecond + time.Duration(i)*1700*time.Microsecond)
+		lines := bufio.NewScanner(out)
+		require.True(t, lines.Scan(), "the first commit is not reported")
+		reported[lines.Text()] = true
+		time.Sleep(time.Duration(i) * 1700 * time.Microsecond)
 		require.NoError(t, cmd.Process.Kill())
-		require.Error(t, cmd.Wait())
-		for line := range strings.Lines(out.String()) {
-			reported[strings.TrimSuffix(line, "\n")] = true
+		for lines.Scan() {
+			reported[lines.Text()] = true
 		}
+		require.Error(t, cmd.Wait())
 	}
 	b := f.open()
 	require.NoError(t, insist(b, []Edit{{Path: "engines/2024/SK-16/spec.yaml", Data: []byte("after\n"), Write: true}}))

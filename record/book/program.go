@@ -2,10 +2,15 @@ package book
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"os/exec"
 	"strings"
+	"syscall"
+	"time"
+
+	"stackbook/record/book/objects"
 )
 
 // Git runs the git program in the book's folder on the book's own repository
@@ -13,12 +18,19 @@ import (
 // a missing program is exec.ErrNotFound. It inherits the process's
 // environment, but not a repository or index named there.
 func (b *Book) Git(args ...string) (string, error) {
-	return b.runGit(nil, "", args...)
+	return b.runGit(context.Background(), nil, "", args...)
 }
 
+// gitPatience is how long git may take to end once it is told to, and how long
+// a program that it has left running may hold on to its output.
+const gitPatience = 5 * time.Second
+
 // runGit is Git with further variables (KEY=VALUE) and text for its input.
-func (b *Book) runGit(env []string, input string, args ...string) (string, error) {
-	cmd := exec.Command("git", args...)
+// When ctx is done, git is told to end.
+func (b *Book) runGit(ctx context.Context, env []string, input string, args ...string) (string, error) {
+	cmd := exec.CommandContext(ctx, "git", args...)
+	cmd.Cancel = func() error { return cmd.Process.Signal(syscall.SIGTERM) }
+	cmd.WaitDelay = gitPatience
 	if cmd.Err != nil {
 		return "", fmt.Errorf("the git program is needed for this and was not found; install git: %w", exec.ErrNotFound)
 	}
@@ -34,11 +46,29 @@ func (b *Book) runGit(env []string, input string, args ...string) (string, error
 	var out, said bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &said
 	err := cmd.Run()
+	if errors.Is(err, exec.ErrWaitDelay) {
+		err = nil // git itself is done, and all is well
+	}
 	var exit *exec.ExitError
 	if errors.As(err, &exit) {
-		return out.String(), fmt.Errorf("git %s: %s: %w", args[0], oneLine(said.String()), err)
+		return out.String(), fmt.Errorf("git %s: %s: %w", subcommand(args), oneLine(said.String()), err)
 	}
 	return out.String(), err
+}
+
+// subcommand gives the word after git's own options.
+func subcommand(args []string) string {
+	for len(args) > 2 && (args[0] == "-c" || args[0] == "-C") {
+		args = args[2:]
+	}
+	return args[0]
+}
+
+// fetchObject lets git bring in an object that a partial clone (git clone
+// --filter) has left out: git does so by itself when it is asked for one.
+func (b *Book) fetchObject(id objects.ID) error {
+	_, err := b.Git("cat-file", "-e", string(id))
+	return err
 }
 
 // namesRepository says whether a variable (KEY=VALUE) would lead git to

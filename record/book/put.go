@@ -8,6 +8,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -24,7 +25,10 @@ func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
 // first all new content is written beside and brought to the disk, then the
 // files are replaced one by one. If anything fails before that, the folder is
 // as it was.
-func (b *Book) Put(edits []Edit) error {
+func (b *Book) Put(edits []Edit) error { return b.put(edits, b.passing.Whole) }
+
+// put is Put; whole does the last step, which must not be broken off.
+func (b *Book) put(edits []Edit, whole func(func() error) error) error {
 	if err := b.checkEdits(edits); err != nil {
 		return err
 	}
@@ -36,7 +40,7 @@ func (b *Book) Put(edits []Edit) error {
 	if err := syncFiles(s.temps()); err != nil {
 		return err
 	}
-	return s.install()
+	return whole(s.install)
 }
 
 // staged is new content that lies beside its place in the folder.
@@ -49,6 +53,9 @@ type staged struct {
 type stagedFile struct {
 	edit Edit
 	temp string // empty for a removal, and once installed
+	old  string // a second name of what was there before, once installed
+	none bool   // nothing was there before
+	done bool   // installed
 }
 
 // stage writes what the edits marked Write hold beside its place.
@@ -66,7 +73,7 @@ func (b *Book) stage(edits []Edit) (*staged, error) {
 				return nil, fmt.Errorf("write %s: %w", e.Path, err)
 			}
 		}
-		s.files = append(s.files, stagedFile{e, temp})
+		s.files = append(s.files, stagedFile{edit: e, temp: temp})
 	}
 	return s, nil
 }
@@ -79,18 +86,18 @@ func (s *staged) writeTemp(e Edit) (name string, err error) {
 		return "", err
 	}
 	s.sweep(dir)
-	name = filepath.Join(s.book.osPath(dir), tempPrefix+strconv.FormatUint(rand.Uint64(), 36))
+	name = s.tempName(dir)
 	mode := fs.FileMode(0o666)
 	if e.Exec {
 		mode = 0o777
 	}
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	f, err := s.book.passing.Create(name, mode)
 	if err != nil {
 		return "", err
 	}
 	defer func() {
 		if err = errors.Join(err, f.Close()); err != nil {
-			os.Remove(name)
+			s.book.passing.Remove(name)
 		}
 	}()
 	if info, err := os.Lstat(s.book.osPath(e.Path)); err == nil {
@@ -102,15 +109,20 @@ func (s *staged) writeTemp(e Edit) (name string, err error) {
 	return name, err
 }
 
+// tempName gives a new name for a file that lies in a folder in passing.
+func (s *staged) tempName(dir string) string {
+	return filepath.Join(s.book.osPath(dir), tempPrefix+strconv.FormatUint(rand.Uint64(), 36))
+}
+
 // makeDir makes a folder and those above it, and remembers which were new.
 func (s *staged) makeDir(dir string) error {
 	at := s.book.osPath(dir)
-	err := os.Mkdir(at, 0o777)
+	err := s.book.passing.Mkdir(at)
 	if errors.Is(err, fs.ErrNotExist) && dir != "." {
 		if err := s.makeDir(path.Dir(dir)); err != nil {
 			return err
 		}
-		err = os.Mkdir(at, 0o777)
+		err = s.book.passing.Mkdir(at)
 	}
 	if err == nil {
 		s.dirs = append(s.dirs, at)
@@ -149,27 +161,67 @@ func (s *staged) temps() []string {
 	return names
 }
 
-// install replaces the files. Removals come first, so that a file can take
-// the place of a folder.
+// install replaces the files, or leaves all as they were. Removals come first,
+// so that a file can take the place of a folder.
 func (s *staged) install() error {
-	for _, f := range s.files {
-		if f.edit.Delete {
-			if err := s.book.remove(f.edit.Path); err != nil {
-				return err
+	for _, removal := range []bool{true, false} {
+		for i := range s.files {
+			f := &s.files[i]
+			if f.edit.Delete != removal {
+				continue
+			}
+			if err := s.replace(f); err != nil {
+				return errors.Join(err, s.restore())
 			}
 		}
 	}
-	for i, f := range s.files {
-		if f.temp == "" {
-			continue
-		}
-		if err := os.Rename(f.temp, s.book.osPath(f.edit.Path)); err != nil {
-			return err
-		}
-		s.files[i].temp = ""
-	}
-	s.dirs = nil
 	return nil
+}
+
+// replace puts one file in its place. What was there keeps a second name, as
+// far as the file system knows such, so that it can come back even when the
+// disk is full.
+func (s *staged) replace(f *stagedFile) error {
+	place := s.book.osPath(f.edit.Path)
+	dir := path.Dir(f.edit.Path)
+	if f.edit.Delete {
+		dir = "." // its own may go with it
+	}
+	old := s.tempName(dir)
+	switch err := s.book.passing.Link(place, old); {
+	case err == nil:
+		f.old = old
+	case errors.Is(err, fs.ErrNotExist):
+		f.none = true
+	}
+	if f.edit.Delete {
+		f.done = true
+		return s.book.remove(f.edit.Path)
+	}
+	if err := s.book.passing.Rename(f.temp, place); err != nil {
+		return err
+	}
+	f.temp, f.done = "", true
+	return nil
+}
+
+// restore brings back what install replaced.
+func (s *staged) restore() error {
+	var errs []error
+	for i := range s.files {
+		f := &s.files[i]
+		place := s.book.osPath(f.edit.Path)
+		switch {
+		case !f.done:
+		case f.old != "":
+			errs = append(errs, s.book.passing.MkdirAll(filepath.Dir(place)), s.book.passing.Rename(f.old, place))
+			f.old = ""
+		case f.none && !f.edit.Delete:
+			errs = append(errs, os.Remove(place))
+		}
+		f.done = false
+	}
+	return errors.Join(errs...)
 }
 
 // remove takes a file out of the folder, and the folders it leaves empty.
@@ -193,12 +245,23 @@ func ignoreAbsent(p string, err error) error {
 	return err
 }
 
-// drop removes what was not installed.
+// drop removes what was not installed, and the second names of what was
+// replaced.
 func (s *staged) drop() {
-	for _, name := range s.temps() {
-		os.Remove(name)
+	installed := false
+	for _, f := range s.files {
+		installed = installed || f.done
+		for _, name := range []string{f.temp, f.old} {
+			if name != "" {
+				s.book.passing.Remove(name)
+			}
+		}
 	}
-	for i := len(s.dirs) - 1; i >= 0; i-- {
-		os.Remove(s.dirs[i])
+	if installed {
+		s.book.passing.Keep(s.dirs...)
+		return
+	}
+	for _, dir := range slices.Backward(s.dirs) {
+		s.book.passing.Remove(dir)
 	}
 }

@@ -37,7 +37,7 @@ func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
 		switch {
 		case err == nil:
 			return b.parseRef(name, string(text))
-		case !errors.Is(err, fs.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) && !errors.Is(err, syscall.EISDIR):
+		case !noSuchRef(err):
 			return "", "", err
 		}
 		packed, err := b.packedRefs()
@@ -49,6 +49,17 @@ func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
 		}
 	}
 	return "", "", nil
+}
+
+// noSuchRef says whether an error of reading a ref's file means that there is
+// no such ref.
+func noSuchRef(err error) bool {
+	for _, none := range []error{fs.ErrNotExist, syscall.ENOTDIR, syscall.EISDIR, syscall.ENAMETOOLONG} {
+		if errors.Is(err, none) {
+			return true
+		}
+	}
+	return false
 }
 
 func (b *Book) parseRef(name, text string) (objects.ID, string, error) {

@@ -2,6 +2,7 @@ package book
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -54,7 +55,7 @@ func (b *Book) sealByGit(tag Tag) error {
 		"GIT_COMMITTER_EMAIL=" + tag.Tagger.Email,
 		fmt.Sprintf("GIT_COMMITTER_DATE=@%d %s", tag.Tagger.When.Unix(), tag.Tagger.When.Format("-0700")),
 	}
-	_, err := b.runGit(env, tag.Message, "tag", "-a", "--cleanup=verbatim", "-F", "-", "--", tag.Name, tag.Commit)
+	_, err := b.runGit(context.Background(), env, tag.Message, "tag", "-a", "--cleanup=verbatim", "-F", "-", "--", tag.Name, tag.Commit)
 	return err
 }
 
@@ -63,14 +64,14 @@ func (b *Book) sealDirectly(tag Tag) error {
 	var text bytes.Buffer
 	fmt.Fprintf(&text, "object %s\ntype commit\ntag %s\ntagger %s\n\n%s\n",
 		tag.Commit, tag.Name, tag.Tagger, strings.TrimRight(tag.Message, "\n"))
-	batch := b.store.NewBatch()
+	batch := b.store.NewBatch(b.passing)
 	defer batch.Drop()
 	id, err := batch.Add(objects.Tag, text.Bytes())
 	if err != nil {
 		return err
 	}
 	ref := "refs/tags/" + tag.Name
-	l, err := takeLock(b.repo.common, b.refFile(ref))
+	l, err := takeLock(b.passing, b.repo.common, b.refFile(ref))
 	if err != nil {
 		return err
 	}

@@ -3,7 +3,7 @@ package book
 import (
 	"errors"
 	"fmt"
-	"path/filepath"
+	"os/exec"
 	"strings"
 	"time"
 
@@ -22,7 +22,7 @@ func (b *Book) Head() (c Commit, ok bool, err error) {
 }
 
 // commit reads one commit. In a shallow clone, the parents that were not
-// fetched are left out.
+// fetched are left out, and the commit is Cut.
 func (b *Book) commit(id objects.ID) (Commit, error) {
 	data, err := b.store.ReadKind(id, objects.Commit)
 	if err != nil {
@@ -36,31 +36,21 @@ func (b *Book) commit(id objects.ID) (Commit, error) {
 	if err != nil {
 		return c, err
 	}
-	if cut[id] {
-		c.Parents = nil
+	if cut[id] && len(c.Parents) > 0 {
+		c.Parents, c.Cut = nil, true
 	}
 	return c, nil
-}
-
-// readShallow gives the commits at which a shallow clone ends.
-func (b *Book) readShallow() (map[objects.ID]bool, error) {
-	text, err := readIfThere(filepath.Join(b.repo.common, "shallow"))
-	if err != nil {
-		return nil, err
-	}
-	cut := map[objects.ID]bool{}
-	for line := range strings.Lines(string(text)) {
-		cut[objects.ID(strings.TrimSpace(line))] = true
-	}
-	return cut, nil
 }
 
 // Resolve gives the commit that a person names, in any way git knows: a hash
 // or the beginning of one, a branch, a tag, HEAD~2. What is not a plain name
 // or hash is put to the git program.
 func (b *Book) Resolve(rev string) (Commit, error) {
+	if len(rev) > longestRev {
+		return Commit{}, b.unknown(rev)
+	}
 	if rev == "" || strings.HasPrefix(rev, "-") || strings.ContainsAny(rev, "\x00\n") {
-		return Commit{}, fmt.Errorf("%q is not a revision; a hash, a branch or a tag would be", rev)
+		return Commit{}, fmt.Errorf("%q is not a revision; %s", rev, revForms)
 	}
 	id, err := b.resolvePlain(rev)
 	if err != nil {
@@ -75,7 +65,7 @@ func (b *Book) Resolve(rev string) (Commit, error) {
 	}
 	tag, err := b.readTag(rev, id)
 	if errors.Is(err, objects.ErrMissing) {
-		return Commit{}, fmt.Errorf("there is no commit %s in this book", rev)
+		return Commit{}, b.unknown(rev)
 	}
 	if err != nil {
 		return Commit{}, fmt.Errorf("%s does not name a commit: %w", rev, err)
@@ -83,14 +73,37 @@ func (b *Book) Resolve(rev string) (Commit, error) {
 	return b.commit(objects.ID(tag.Commit))
 }
 
-// unresolved says why a revision gives no commit.
+// longestRev is the longest text that is looked up as a revision, in bytes. No
+// name of a branch or tag is near it.
+const longestRev = 1024
+
+const revForms = "a commit's hash or its first digits, a branch, a tag, or HEAD~2 would be one"
+
+// unknown says that there is no such revision, without the whole of a long one.
+func (b *Book) unknown(rev string) error {
+	const most = 60
+	if short := []rune(rev); len(short) > most {
+		rev = string(short[:most]) + "…"
+	}
+	if c, cut, err := b.CutOff(); err == nil && cut {
+		return fmt.Errorf("the book knows no revision %s, and %s; type: git fetch --unshallow", rev, c.CutOff())
+	}
+	return fmt.Errorf("the book knows no revision %s; %s", rev, revForms)
+}
+
+// unresolved says why a revision gives no commit. What git has to say of it is
+// left out: it speaks of the command it was given and of where the book lies.
 func (b *Book) unresolved(rev string, err error) error {
 	if len(rev) >= 4 && objects.IsHex(rev) {
 		if ids, err := b.store.Prefix(rev); err == nil && len(ids) > 1 {
 			return fmt.Errorf("%s is the beginning of several names in this book; type more digits", rev)
 		}
 	}
-	return fmt.Errorf("there is no revision %s in this book: %w", rev, err)
+	var exit *exec.ExitError
+	if !errors.As(err, &exit) {
+		return err
+	}
+	return b.unknown(rev)
 }
 
 // resolvePlain resolves a full hash, the name of a ref, or the beginning of a
@@ -150,7 +163,9 @@ func isRefName(name string) bool {
 // OnOrBefore gives the newest commit on HEAD's first-parent line whose
 // committer day, in the zone written in that commit, is on or before day
 // (YYYY-MM-DD). Clocks go wrong, so a commit counts as made on the latest day
-// of all commits up to it; where that touches the answer, the remark says so.
+// of all commits up to it; where that touches the answer, the remark says so,
+// and that history is cut off, where it is. What lies before the cut is a
+// CutOffError.
 func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 	if _, err := time.Parse(time.DateOnly, day); err != nil {
 		return Commit{}, "", fmt.Errorf("%q is not a date; 2024-06-01 would be", day)
@@ -180,12 +195,18 @@ func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 	if early != "" {
 		remark = early
 	}
+	if remark == "" && line[0].Cut {
+		remark = line[0].CutOff() + ": days are told from there on"
+	}
 	return line[found], remark, nil
 }
 
 func (b *Book) nothingBefore(day string, line []Commit) error {
 	if len(line) == 0 {
 		return errors.New("the book has no commit yet")
+	}
+	if line[0].Cut {
+		return &CutOffError{"what was committed on or before " + day, line[0]}
 	}
 	first := line[0].Committer.When.Format(time.DateOnly)
 	return fmt.Errorf("nothing was committed on or before %s; the book's first commit is of %s", day, first)

@@ -73,11 +73,16 @@ func TestResolve(t *testing.T) {
 		assert.Equal(t, strings.TrimSpace(want), got.Hash, rev)
 	}
 	for rev, want := range map[string]string{
-		"nowhere": "there is no revision nowhere", "": "not a revision", "--all": "not a revision", "a\nb": "not a revision",
-		strings.Repeat("0", 40): "there is no commit", "HEAD:book.yaml": "does not name a commit", "..": "there is no revision", "../../x": "there is no revision",
+		"nowhere": "the book knows no revision nowhere; a commit's hash", "HEAD~99": "knows no revision HEAD~99; ", "HEAD@{99}": "knows no revision", "HEAD:../../../x": "knows no revision", "": "not a revision", "--all": "not a revision", "a\nb": "not a revision",
+		strings.Repeat("0", 40): "knows no revision 0000", "HEAD:book.yaml": "does not name a commit", "..": "knows no revision ..;", "../../x": "knows no revision ../../x;",
 	} {
 		_, err := b.Resolve(rev)
 		assert.ErrorContains(t, err, want, "%q", rev)
+		assert.NotContains(t, err.Error(), f.root)
+	}
+	for _, long := range []int{300, 3000, 200_000} { // a file name, a path, an argument that the system refuses
+		_, err := b.Resolve(strings.Repeat("ä", long))
+		assert.EqualError(t, err, "the book knows no revision "+strings.Repeat("ä", 60)+"…; "+revForms)
 	}
 }
 
@@ -336,4 +341,41 @@ func TestSignatures(t *testing.T) {
 	}
 	odd := Signature{"K\n<M>.", " a@b>\n", km.When}
 	assert.Equal(t, "KM <a@b> 1709368200 +0100", odd.String())
+}
+
+// In a shallow clone the past ends at a commit that has parents: dates before
+// it are not told, and the commit says so (R16).
+func TestCutOff(t *testing.T) {
+	t.Parallel()
+	f := newFixture(t) // begins on 2024-03-02
+	f.commitAt("2024-03-05T12:00:00+0000", "second")
+	f.commitAt("2024-03-07T12:00:00+0000", "third")
+	clone := filepath.Join(filepath.Dir(f.root), "clone")
+	f.git("clone", "-q", "--depth", "2", "file://"+f.root, clone)
+	f.root = clone
+	b := f.open()
+	log, err := b.Log(".")
+	require.NoError(t, err)
+	require.Len(t, log, 2)
+	assert.False(t, log[0].Cut)
+	assert.True(t, log[1].Cut)
+	assert.Empty(t, log[1].Parents)
+
+	c, remark, err := b.OnOrBefore("2024-03-06")
+	require.NoError(t, err)
+	assert.Equal(t, log[1].Hash, c.Hash)
+	assert.Contains(t, remark, "history is cut off before commit "+c.Short()+" of 2024-03-05")
+	_, _, err = b.OnOrBefore("2024-03-04")
+	var cut *CutOffError
+	require.ErrorAs(t, err, &cut)
+	assert.Equal(t, c.Hash, cut.At.Hash)
+	assert.ErrorContains(t, err, "; type: git fetch --unshallow")
+
+	f.git("fetch", "-q", "--unshallow")
+	b = f.open()
+	_, remark, err = b.OnOrBefore("2024-03-06")
+	require.NoError(t, err)
+	assert.Empty(t, remark)
+	_, _, err = b.OnOrBefore("2024-03-01")
+	assert.ErrorContains(t, err, "first commit is of 2024-03-02")
 }

@@ -10,8 +10,10 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"sync"
 	"syscall"
 
+	"stackbook/record/book/index"
 	"stackbook/record/book/objects"
 )
 
@@ -22,21 +24,37 @@ const MaxFile = 16 << 20
 // with slashes; "." or "" is the root.
 type Tree interface {
 	// Read gives a file's bytes. A file that is not there gives an error that
-	// is fs.ErrNotExist; a symbolic link, and a file larger than MaxFile, are
-	// refused.
+	// is fs.ErrNotExist; a symbolic link, whatever else is no regular file, and
+	// a file larger than MaxFile give an UnfitError.
 	Read(path string) ([]byte, error)
 	// List gives a folder's entries sorted bytewise by name, without git's own
-	// directory. A folder that is not there gives fs.ErrNotExist.
+	// directory. A folder that is not there gives fs.ErrNotExist, one behind a
+	// symbolic link an UnfitError.
 	List(dir string) ([]Entry, error)
+	// Skipped gives the files at a path that belong to the state but are kept
+	// out of the folder by a sparse checkout, sorted. A commit has none.
+	Skipped(path string) ([]string, error)
 }
 
-// Entry is one entry of a folder. A symbolic link or another repository's
-// folder is neither Dir nor readable.
+// Entry is one entry of a folder. A symbolic link, a pipe or another
+// repository's folder is neither Dir nor File, and cannot be read.
 type Entry struct {
 	Name string
 	Dir  bool
+	File bool
 	Hash string // git's name for its content, where known
 }
+
+// UnfitError says that what lies at a path is nothing the book takes.
+type UnfitError struct{ Path, What string }
+
+// Error gives the path and what is wrong with it.
+func (e *UnfitError) Error() string { return e.Path + " " + e.What }
+
+func isLink(p string) error {
+	return &UnfitError{p, "is a symbolic link; the book takes files only"}
+}
+func isNoFile(p string) error { return &UnfitError{p, "is not a regular file"} }
 
 // checkPath refuses paths that are not plain names inside the book.
 func checkPath(p string) error {
@@ -57,11 +75,14 @@ func checkPath(p string) error {
 func notExist(p string) error { return &fs.PathError{Op: "read", Path: p, Err: fs.ErrNotExist} }
 
 // folder is the working folder as it is now.
-type folder struct{ book *Book }
+type folder struct {
+	book    *Book
+	skipped func() (*index.Index, error) // the index of a sparse checkout, else nil; read once
+}
 
 // Folder gives the working folder as it is now, uncommitted edits included.
 // In a bare repository it holds nothing.
-func (b *Book) Folder() Tree { return folder{b} }
+func (b *Book) Folder() Tree { return folder{b, sync.OnceValues(b.sparseIndex)} }
 
 func (f folder) Read(p string) ([]byte, error) {
 	if f.book.repo.bare {
@@ -72,7 +93,7 @@ func (f folder) Read(p string) ([]byte, error) {
 		return nil, err
 	}
 	if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is not a regular file", p)
+		return nil, isNoFile(p)
 	}
 	return readFile(f.book.osPath(p), p)
 }
@@ -93,15 +114,16 @@ func (b *Book) lstat(p string) (fs.FileInfo, error) {
 			return nil, absent(p, err)
 		}
 		if info.Mode()&fs.ModeSymlink != 0 {
-			return nil, fmt.Errorf("%s is a symbolic link; the book takes files only", p[:end])
+			return nil, isLink(p[:end])
 		}
 	}
 	return info, nil
 }
 
-// absent gives fs.ErrNotExist for p also where a folder on the way is a file.
+// absent gives fs.ErrNotExist for p also where a folder on the way is a file,
+// and for a name longer than any that can be there.
 func absent(p string, err error) error {
-	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) || errors.Is(err, syscall.ENAMETOOLONG) {
 		return notExist(p)
 	}
 	return err
@@ -122,7 +144,7 @@ func readFile(name, p string) ([]byte, error) {
 }
 
 func tooLarge(p string) error {
-	return fmt.Errorf("%s is larger than %d MiB, the most the book takes", p, MaxFile>>20)
+	return &UnfitError{p, fmt.Sprintf("is larger than %d MiB, the most the book takes", MaxFile>>20)}
 }
 
 func (f folder) List(dir string) ([]Entry, error) {
@@ -143,7 +165,7 @@ func (f folder) List(dir string) ([]Entry, error) {
 	var entries []Entry
 	for _, e := range files {
 		if !strings.EqualFold(e.Name(), ".git") && !isTemp(e.Name()) {
-			entries = append(entries, Entry{Name: e.Name(), Dir: e.IsDir()})
+			entries = append(entries, Entry{Name: e.Name(), Dir: e.IsDir(), File: e.Type().IsRegular()})
 		}
 	}
 	return entries, nil
@@ -165,9 +187,9 @@ func (t past) Read(p string) ([]byte, error) {
 	}
 	switch {
 	case e.Mode == objects.ModeSymlink:
-		return nil, fmt.Errorf("%s is a symbolic link; the book takes files only", p)
+		return nil, isLink(p)
 	case !e.Mode.IsFile():
-		return nil, fmt.Errorf("%s is not a regular file", p)
+		return nil, isNoFile(p)
 	}
 	data, err := t.book.store.ReadKind(e.ID, objects.Blob)
 	if err == nil && len(data) > MaxFile {
@@ -190,7 +212,7 @@ func (t past) List(dir string) ([]Entry, error) {
 	}
 	entries := make([]Entry, len(list))
 	for i, e := range list {
-		entries[i] = Entry{e.Name, e.Mode == objects.ModeDir, string(e.ID)}
+		entries[i] = Entry{e.Name, e.Mode == objects.ModeDir, e.Mode.IsFile(), string(e.ID)}
 	}
 	sort.Slice(entries, func(i, j int) bool { return entries[i].Name < entries[j].Name })
 	return entries, nil

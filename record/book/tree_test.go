@@ -1,8 +1,10 @@
 package book
 
 import (
+	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -53,11 +55,19 @@ func TestTree(t *testing.T) {
 				assert.ErrorContains(t, err, want, p)
 			}
 
+			var unfit *UnfitError
+			for _, p := range []string{"link.yaml", "linked/spec.yaml", "engines", "large.bin"} {
+				if _, err = tree.Read(p); !errors.Is(err, fs.ErrNotExist) { // a link of the past has nothing behind it
+					require.ErrorAs(t, err, &unfit, p)
+				}
+			}
+
 			entries, err := tree.List(".")
 			require.NoError(t, err)
 			var names []string
 			for _, e := range entries {
 				names = append(names, e.Name)
+				assert.Equal(t, strings.HasSuffix(e.Name, ".bin") || e.Name == "book.yaml", e.File, e.Name)
 				assert.Equal(t, e.Name == "engines" || e.Name == "engines-old", e.Dir, e.Name)
 			}
 			assert.Equal(t, []string{"book.yaml", "engines", "engines-old", "large.bin", "largest.bin", "link.yaml", "linked"}, names)
@@ -87,7 +97,7 @@ func TestPastStays(t *testing.T) {
 	past := b.At(head)
 	entries, err := past.List("engines/2023")
 	require.NoError(t, err)
-	assert.Equal(t, []Entry{{"SK-07", true, f.git("rev-parse", "HEAD:engines/2023/SK-07")}}, entries)
+	assert.Equal(t, []Entry{{"SK-07", true, false, f.git("rev-parse", "HEAD:engines/2023/SK-07")}}, entries)
 	f.write("engines/2023/SK-07/spec.yaml", "build: 2\n")
 	f.git("commit", "-qam", "later")
 	f.git("gc", "-q", "--prune=now")
@@ -153,6 +163,107 @@ func TestChanges(t *testing.T) {
 	got, err = f.open().Changes("parts/moded")
 	require.NoError(t, err)
 	assert.Empty(t, got)
+}
+
+// Of an index that only git reads the same is told, by asking git: what is
+// tracked, and what a sparse checkout leaves out of the folder (R9).
+func TestChangesByGit(t *testing.T) {
+	t.Parallel()
+	for name, arrange := range map[string]func(f *fixture){
+		"split": func(f *fixture) {
+			f.git("sparse-checkout", "set", "--cone", "engines/2024")
+			f.git("update-index", "--split-index")
+		},
+		"sparse": func(f *fixture) { f.git("sparse-checkout", "set", "--cone", "--sparse-index", "engines/2024") },
+		"named by SHA-256": func(f *fixture) {
+			f.remove(".git")
+			f.git("init", "-q", "-b", "main", "--object-format=sha256")
+			f.git("add", ".")
+			f.git("commit", "-qm", "begin")
+			f.git("sparse-checkout", "set", "--cone", "engines/2024")
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			f := newFixture(t)
+			arrange(f)
+			require.NoDirExists(t, f.path("engines/2023"))
+			f.write("engines/2024/SK-16/spec.yaml", "build: 2\n")
+			f.write("engines/2024/SK-16/staged.txt", "1\n")
+			f.git("add", "engines/2024/SK-16/staged.txt")
+			f.write("engines/2024/SK-16/new.txt", "1\n")
+			got, err := f.open().Changes(".")
+			require.NoError(t, err)
+			assert.Equal(t, []Change{
+				{"engines/2024/SK-16/new.txt", Added, false, false},
+				{"engines/2024/SK-16/spec.yaml", Modified, true, false},
+				{"engines/2024/SK-16/staged.txt", Added, true, true},
+			}, got)
+		})
+	}
+}
+
+// What a partial clone left out is brought in when it is read; where that fails
+// the error says so.
+func TestPartialClone(t *testing.T) {
+	t.Parallel()
+	for _, filter := range []string{"blob:none", "tree:0"} {
+		t.Run(filter, func(t *testing.T) {
+			t.Parallel()
+			f := newFixture(t)
+			origin := f.root
+			f.git("config", "uploadpack.allowFilter", "true")
+			f.git("config", "uploadpack.allowAnySHA1InWant", "true")
+			f.write("engines/2023/SK-07/spec.yaml", "build: 2\n")
+			f.git("commit", "-qam", "two")
+			f.write("engines/2023/SK-07/spec.yaml", "build: 3\n")
+			f.git("commit", "-qam", "three")
+			f.root = filepath.Join(filepath.Dir(origin), "clone")
+			(&fixture{t, origin}).git("clone", "-q", "--filter="+filter, "file://"+origin, f.root)
+			b := f.open()
+			for rev, want := range map[string]string{"HEAD": "build: 3\n", "HEAD~": "build: 2\n"} {
+				c, err := b.Resolve(rev)
+				require.NoError(t, err)
+				data, err := b.At(c).Read("engines/2023/SK-07/spec.yaml")
+				require.NoError(t, err)
+				assert.Equal(t, want, string(data))
+			}
+			require.NoError(t, os.RemoveAll(origin))
+			c, err := b.Resolve("HEAD~2")
+			require.NoError(t, err)
+			_, err = b.At(c).Read("engines/2023/SK-07/spec.yaml")
+			assert.ErrorContains(t, err, "it was left out of this clone, and: git cat-file: ")
+		})
+	}
+}
+
+// What a sparse checkout keeps out of the folder is told from what was deleted.
+func TestSkipped(t *testing.T) {
+	t.Parallel()
+	f := newFixture(t)
+	skipped := func(p string) []string {
+		names, err := f.open().Folder().Skipped(p)
+		require.NoError(t, err)
+		return names
+	}
+	f.remove("engines/2023/SK-07/spec.yaml")
+	assert.Empty(t, skipped("."))
+	f.git("checkout", "-q", ".")
+	f.git("sparse-checkout", "set", "--cone", "engines/2024")
+	f.remove("engines/2024/SK-16/spec.yaml")
+	away := []string{"engines/2023/SK-07/measurements/2024-03-02-mock-up-KM.yaml", "engines/2023/SK-07/spec.yaml"}
+	assert.Equal(t, away, skipped("engines"))
+	assert.Equal(t, away[:1], skipped("engines/2023/SK-07/measurements"))
+	assert.Equal(t, away[1:], skipped("engines/2023/SK-07/spec.yaml"))
+	assert.Empty(t, skipped("engines/2024"))
+	f.write("engines/2023/SK-07/spec.yaml", "put there by hand\n")
+	assert.Equal(t, away[:1], skipped("engines"))
+	b := f.open()
+	head, _, err := b.Head()
+	require.NoError(t, err)
+	names, err := b.At(head).Skipped(".")
+	require.NoError(t, err)
+	assert.Empty(t, names)
 }
 
 // A file that differs from HEAD by its line ends alone has not changed where

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"stackbook/cmd/internal/act"
+	"stackbook/record/book"
 	"stackbook/schema/problem"
 )
 
@@ -28,7 +29,7 @@ func TestMain(m *testing.M) {
 		}
 		defer os.RemoveAll(dir)
 		made = filepath.Join(dir, "book")
-		if _, err := act.Demo(made, act.BeginOptions{Env: env, Now: now}, func(int, int) {}); err != nil {
+		if _, err := act.Demo(made, act.BeginOptions{Book: []book.Option{book.WithEnv(env)}, Now: now}, func(int, int) {}); err != nil {
 			panic(err)
 		}
 		return m.Run()
@@ -56,7 +57,7 @@ func demoBook(t *testing.T) *bench {
 	t.Helper()
 	dir := t.TempDir()
 	require.NoError(t, os.CopyFS(dir, os.DirFS(made)))
-	s, err := act.Open(dir, now, env)
+	s, err := act.Open(dir, now, book.WithEnv(env))
 	require.NoError(t, err)
 	return &bench{s, t, dir}
 }

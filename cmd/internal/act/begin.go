@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"stackbook/record/book"
+	"stackbook/record/book/passing"
 	"stackbook/schema"
 	"stackbook/schema/source"
 )
@@ -39,7 +40,8 @@ type BeginOptions struct {
 	Shop              string
 	Author, Committer book.Signature
 	Files             map[string][]byte // further files of the book, such as limit sets
-	Env               func(string) string
+	Book              []book.Option
+	Passing           *passing.Files // what an interrupted run must clear away; nil: nothing is
 	Now               func() time.Time
 }
 
@@ -68,11 +70,11 @@ func Begin(dir string, o BeginOptions) (*Shop, error) {
 	who := o.Author
 	if who == (book.Signature{}) {
 		var err error
-		if who, err = book.AuthorFor(dir, o.Now(), book.WithEnv(o.Env)); err != nil {
+		if who, err = book.AuthorFor(dir, o.Now(), o.Book...); err != nil {
 			return nil, err
 		}
 	}
-	b, err := book.Init(dir, files, who, "Begin the book of "+o.Shop, book.WithEnv(o.Env))
+	b, err := book.Init(dir, files, who, "Begin the book of "+o.Shop, o.Book...)
 	if err != nil {
 		return nil, err
 	}

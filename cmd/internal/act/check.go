@@ -23,7 +23,10 @@ type Checked struct {
 // step is called after each, for progress. What is wrong with the book itself
 // comes as a Checked without a number.
 func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, error) {
-	tree := s.Book.Folder()
+	tree, err := s.folder()
+	if err != nil {
+		return nil, err
+	}
 	places, whole, err := s.toCheck(tree, numbers)
 	if err != nil {
 		return nil, err

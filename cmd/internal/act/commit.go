@@ -37,7 +37,7 @@ func (s *Shop) Commit(number string, opts CommitOptions) (*Committed, error) {
 	if strings.TrimSpace(opts.Message) == "" {
 		return nil, usage(`say it with: -m "what was done and why"`, "a commit needs a message")
 	}
-	if err := s.signatures(&opts); err != nil {
+	if err := errors.Join(s.Book.CheckFolder(), s.signatures(&opts)); err != nil {
 		return nil, err
 	}
 	for try := 1; ; try++ {

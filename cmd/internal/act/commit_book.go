@@ -1,6 +1,7 @@
 package act
 
 import (
+	"errors"
 	"path"
 	"strings"
 
@@ -18,7 +19,7 @@ func (s *Shop) CommitBook(opts CommitOptions) (*Committed, error) {
 	if strings.TrimSpace(opts.Message) == "" {
 		return nil, usage(`say it with: -m "what was done and why"`, "a commit needs a message")
 	}
-	if err := s.signatures(&opts); err != nil {
+	if err := errors.Join(s.Book.CheckFolder(), s.signatures(&opts)); err != nil {
 		return nil, err
 	}
 	head, _, err := s.Book.Head()
@@ -64,6 +65,10 @@ func (s *Shop) bookEdits() ([]book.Edit, problem.List, error) {
 				continue
 			}
 			data, err := folder.Read(c.Path)
+			if found := unfit(err); found != nil {
+				problems = append(problems, found...)
+				continue
+			}
 			if err != nil {
 				return nil, nil, err
 			}

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"stackbook/record/book"
+	"stackbook/record/book/passing"
 	"stackbook/schema/source"
 )
 
@@ -77,19 +78,24 @@ func Demo(dir string, o BeginOptions, step func(done, of int)) (*Shop, error) {
 	if err := os.MkdirAll(filepath.Dir(dir), 0o777); err != nil {
 		return nil, err
 	}
-	beside, err := os.MkdirTemp(filepath.Dir(dir), ".stackbook-demo-*")
-	if err != nil {
+	run := o.Passing
+	if run == nil {
+		run = passing.New()
+	}
+	beside := filepath.Join(filepath.Dir(dir), ".stackbook-demo-"+randomID())
+	if err := run.Tree(beside, func() error { return os.Mkdir(beside, 0o777) }); err != nil {
 		return nil, err
 	}
 	made := filepath.Join(beside, "book")
 	err = makeDemo(made, o, step)
 	if err == nil {
-		err = moveIn(made, dir)
+		err = run.Whole(func() error { return moveIn(made, dir) })
 	}
 	if err = errors.Join(err, os.RemoveAll(beside)); err != nil {
 		return nil, err
 	}
-	return Open(dir, o.Now, o.Env)
+	run.Keep(beside)
+	return Open(dir, o.Now, o.Book...)
 }
 
 // makeDemo makes the book, step by step.

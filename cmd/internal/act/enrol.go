@@ -3,10 +3,13 @@ package act
 import (
 	"crypto/rand"
 	"encoding/hex"
+	"errors"
 	"fmt"
+	"os/exec"
 	"path"
 	"slices"
 	"strings"
+	"time"
 
 	"stackbook/record/book"
 	"stackbook/schema"
@@ -24,31 +27,35 @@ type EnrolOptions struct {
 
 // Enrol writes the spec of a new engine into the folder, every size still
 // empty, and gives its path. Nothing is committed yet. A number is used once
-// in a book, whatever its capitals (R11).
-func (s *Shop) Enrol(o EnrolOptions) (file string, err error) {
+// in a book, whatever its capitals, also where its engine is gone since (R11);
+// the remark says if the past could not be asked.
+func (s *Shop) Enrol(o EnrolOptions) (file, remark string, err error) {
 	if err := schema.CheckNumber(o.Number); err != nil {
-		return "", usage("", "%s", err.Error())
+		return "", "", usage("", "%s", err.Error())
 	}
 	if o.Rotors < 1 || o.Rotors > schema.MostRotors {
-		return "", usage("write: --rotors 2", "an engine has 1 to %d rotors", schema.MostRotors)
+		return "", "", usage("write: --rotors 2", "an engine has 1 to %d rotors", schema.MostRotors)
 	}
 	if strings.TrimSpace(o.Title) == "" {
-		return "", usage(`write: --title "two-rotor lake hydroplane"`, "an engine needs a title")
+		return "", "", usage(`write: --title "two-rotor lake hydroplane"`, "an engine needs a title")
 	}
 	if err := s.free(o.Number); err != nil {
-		return "", err
+		return "", "", err
+	}
+	if remark, err = s.neverUsed(o.Number); err != nil {
+		return "", "", err
 	}
 	if o.Group == "" {
 		o.Group = s.Now().Format("2006")
 	}
 	if o.Group != path.Base(path.Clean("/"+o.Group)) {
-		return "", usage("write a name without slashes, such as 2026", "%q is no folder for a group", o.Group)
+		return "", "", usage("write a name without slashes, such as 2026", "%q is no folder for a group", o.Group)
 	}
 	if o.ID == "" {
 		o.ID = randomID()
 	}
 	file = path.Join("engines", o.Group, o.Number, "spec.yaml")
-	return file, s.Book.Put([]book.Edit{{Path: file, Data: []byte(newSpec(o, file)), Write: true}})
+	return file, remark, s.Book.Put([]book.Edit{{Path: file, Data: []byte(newSpec(o, file)), Write: true}})
 }
 
 // free sees that a number is used neither in the folder nor in the last commit.
@@ -69,6 +76,30 @@ func (s *Shop) free(number string) error {
 		}
 	}
 	return nil
+}
+
+// neverUsed sees that no engine of the past had a number. The remark says if
+// that cannot be told.
+func (s *Shop) neverUsed(number string) (remark string, err error) {
+	if _, ok, err := s.Book.Head(); err != nil || !ok {
+		return "", err
+	}
+	c, file, ok, err := s.Book.Removed("engines/*/" + number)
+	if errors.Is(err, exec.ErrNotFound) {
+		return "whether " + number + " was the number of an engine before is not known: " + err.Error(), nil
+	}
+	if err != nil {
+		return "", err
+	}
+	if ok {
+		folder := strings.Join(strings.SplitN(file, "/", 4)[:3], "/")
+		return "", usage("numbers are permanent: take another", "%s was the number of an engine: commit %s of %s took %s out of the book",
+			path.Base(folder), c.Short(), c.Committer.When.Format(time.DateOnly), folder)
+	}
+	if end, cut, err := s.Book.CutOff(); err != nil || cut {
+		return "whether " + number + " was the number of an engine before is not known: " + end.CutOff(), err
+	}
+	return "", nil
 }
 
 // randomID is what tells two engines of one number apart.

@@ -5,6 +5,7 @@ import (
 
 	"stackbook/diff"
 	"stackbook/diff/history"
+	"stackbook/record/book"
 )
 
 // History tells the life of an engine as known in the named state.
@@ -20,8 +21,13 @@ func (s *Shop) History(name string) (*history.Life, *Loaded, error) {
 	for n := 1; n < last.Engine.Build; n++ {
 		l, err := s.build(Name{Engine: last.Engine.Number, Build: n}, BuildName(last.Engine.Number, n))
 		var unknown *UsageError
-		if errors.As(err, &unknown) {
+		var cut *book.CutOffError
+		switch {
+		case errors.As(err, &unknown):
 			continue // a build that was never delivered has no state of its own
+		case errors.As(err, &cut):
+			last.Remarks = append(last.Remarks, cut.Error())
+			continue
 		}
 		if err != nil {
 			return nil, nil, err

@@ -3,6 +3,7 @@ package act
 import (
 	"fmt"
 	"path"
+	"slices"
 
 	"stackbook/diff"
 	"stackbook/record"
@@ -43,7 +44,7 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	}
 	l.Problems = problems
 	l.Display = displayOf(bookRecord)
-	files, err := gather(tree, place.Folder)
+	files, unread, err := gather(tree, place.Folder)
 	if err != nil {
 		return nil, err
 	}
@@ -51,8 +52,15 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
+	skipped, err := skippedRecords(tree, place.Folder)
+	if err != nil {
+		return nil, err
+	}
 	engine, problems := record.Load(place.Folder, files)
-	l.Problems = append(append(l.Problems, stray...), problems...)
+	if unread = append(unread, skipped...); len(unread) > 0 {
+		problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Rule == "no-spec" }) // told better
+	}
+	l.Problems = slices.Concat(l.Problems, stray, unread, problems)
 	limits, problems, err := limitsFor(rules, bookRecord, engine)
 	if err != nil {
 		return nil, err
@@ -65,19 +73,22 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	l.Engine = engine
 	l.Figures = figure.Compute(engine, limits)
 	l.Problems = append(l.Problems, l.Figures.Problems...)
-	l.Problems.Sort()
-	if data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml")); ok {
+	data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml"))
+	if ok {
 		l.Stored, ok = figure.Decode(data)
 		l.unreadable = !ok
-	} else {
-		l.unreadable = err != nil
 	}
+	l.Problems = append(l.Problems, unfit(err)...)
+	l.Problems.Sort()
 	return l, nil
 }
 
 // readBook reads book.yaml and sees that this stackbook knows its dictionary.
 func readBook(tree book.Tree) (*record.Record, problem.List, error) {
 	data, ok, err := read(tree, book.Marker)
+	if problems := unfit(err); problems != nil {
+		return nil, problems, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -109,15 +120,28 @@ func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*r
 
 // readLimits reads the limit set that a record names.
 func readLimits(rules book.Tree, from *record.Record, name string) (*record.LimitSet, problem.List, error) {
+	if !isFileName(name) {
+		ref := from.Ref(from.Node("limits"))
+		return nil, problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
+			Message: fmt.Sprintf("%.60q is no name of a limit set", name), Mend: limitMend(rules, "")}}, nil
+	}
 	file := path.Join("limits", name+".yaml")
 	data, ok, err := read(rules, file)
+	if problems := unfit(err); problems != nil {
+		return nil, problems, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}
 	if !ok {
 		ref := from.Ref(from.Node("limits"))
-		return nil, problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
-			Message: fmt.Sprintf("there is no limit set %s: %s is missing", name, file), Mend: limitMend(rules, name)}}, nil
+		p := problem.Problem{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
+			Message: fmt.Sprintf("there is no limit set %s: %s is missing", name, file), Mend: limitMend(rules, name)}
+		if skipped, err := rules.Skipped(file); err != nil || len(skipped) > 0 {
+			p.Message, p.Mend = fmt.Sprintf("the limit set %s is not checked out here: %s", name, file), addSparse("limits")
+			return nil, problem.List{p}, err
+		}
+		return nil, problem.List{p}, nil
 	}
 	set, problems := record.ReadLimits(record.File{Path: file, Data: data})
 	if set != nil {

@@ -85,7 +85,7 @@ func sealedRecords(tree book.Tree, p Place) (*record.Engine, error) {
 			return nil, err
 		}
 	}
-	files, err := gather(tree, p.Folder)
+	files, _, err := gather(tree, p.Folder)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,7 @@ import (
 // files as they will be.
 func (s *Shop) fill(place Place, changes []book.Change) (map[string][]byte, error) {
 	filled := map[string][]byte{}
-	files, err := gather(s.Book.Folder(), place.Folder)
+	files, _, err := gather(s.Book.Folder(), place.Folder)
 	if err != nil {
 		return nil, err
 	}

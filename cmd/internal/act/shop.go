@@ -11,6 +11,7 @@ import (
 	"sort"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"stackbook/record"
 	"stackbook/record/book"
@@ -39,8 +40,8 @@ type Shop struct {
 }
 
 // Open finds the book that holds a folder.
-func Open(dir string, now func() time.Time, env func(string) string) (*Shop, error) {
-	b, err := book.Find(dir, book.WithEnv(env))
+func Open(dir string, now func() time.Time, opts ...book.Option) (*Shop, error) {
+	b, err := book.Find(dir, opts...)
 	if err != nil {
 		return nil, err
 	}
@@ -57,6 +58,9 @@ type Place struct {
 // folders: a number is present once, whatever its capitals (R11).
 func Engines(tree book.Tree) ([]Place, problem.List, error) {
 	groups, err := list(tree, "engines")
+	if problems := unfit(err); problems != nil {
+		return nil, problems, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -64,6 +68,7 @@ func Engines(tree book.Tree) ([]Place, problem.List, error) {
 	var problems problem.List
 	for _, g := range groups {
 		if !g.Dir {
+			problems = append(problems, odd(g, path.Join("engines", g.Name))...)
 			continue
 		}
 		numbers, err := list(tree, path.Join("engines", g.Name))
@@ -75,9 +80,11 @@ func Engines(tree book.Tree) ([]Place, problem.List, error) {
 				problems = append(problems, problem.Problem{File: path.Join("engines", g.Name, n.Name), Rule: "no-group",
 					Message: "this engine lies in no group, and is not seen", Mend: "move its folder to engines/YEAR/" + g.Name})
 			}
-			if n.Dir {
-				places = append(places, Place{n.Name, path.Join("engines", g.Name, n.Name)})
+			if !n.Dir {
+				problems = append(problems, odd(n, path.Join("engines", g.Name, n.Name))...)
+				continue
 			}
+			places = append(places, Place{n.Name, path.Join("engines", g.Name, n.Name)})
 		}
 	}
 	sort.SliceStable(places, func(i, j int) bool { return places[i].Number < places[j].Number })
@@ -128,8 +135,11 @@ func FindEngine(tree book.Tree, number string) (Place, error) {
 	switch {
 	case len(found) == 1:
 		return found[0], nil
-	case len(found) > 1:
+	case len(found) > 1 || len(places) == 0 && len(problems) > 0:
 		return Place{}, problems
+	}
+	if err := refuseAway(tree, number); err != nil {
+		return Place{}, err
 	}
 	return Place{}, usage(engineMend(number, known), "there is no engine %s in this book", number)
 }
@@ -182,6 +192,9 @@ func strays(tree book.Tree, folder string) (problem.List, error) {
 	var problems problem.List
 	for _, dir := range []string{"measurements", "changes"} {
 		entries, err := list(tree, path.Join(folder, dir))
+		if unfit(err) != nil {
+			continue // told where the records are gathered
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -194,27 +207,64 @@ func strays(tree book.Tree, folder string) (problem.List, error) {
 	return problems, nil
 }
 
-// gather reads the records of an engine's folder.
-func gather(tree book.Tree, folder string) ([]record.File, error) {
+// gather reads the records of an engine's folder. What lies in a record's place
+// and is none is a finding; the others are read all the same.
+func gather(tree book.Tree, folder string) ([]record.File, problem.List, error) {
 	var files []record.File
-	for _, dir := range []string{folder, path.Join(folder, "measurements"), path.Join(folder, "changes")} {
-		entries, err := list(tree, dir)
-		if err != nil {
-			return nil, err
+	var problems problem.List
+	top, err := list(tree, folder)
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, e := range top {
+		name := path.Join(folder, e.Name)
+		switch {
+		case e.Name == "spec.yaml":
+			err = gatherFile(tree, name, &files, &problems)
+		case e.Name != "measurements" && e.Name != "changes":
+		case e.Dir:
+			err = gatherFolder(tree, name, &files, &problems)
+		default:
+			problems = append(problems, notFolder(name))
 		}
-		for _, e := range entries {
-			name := path.Join(dir, e.Name)
-			if e.Dir || record.KindOf(strings.TrimPrefix(name, folder+"/")) == "" {
-				continue
-			}
-			data, err := tree.Read(name)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, record.File{Path: name, Data: data})
+		if err != nil {
+			return nil, nil, err
 		}
 	}
-	return files, nil
+	return files, problems, nil
+}
+
+func gatherFolder(tree book.Tree, dir string, files *[]record.File, problems *problem.List) error {
+	entries, err := list(tree, dir)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if path.Ext(e.Name) != ".yaml" || e.Dir {
+			continue
+		}
+		if err := gatherFile(tree, path.Join(dir, e.Name), files, problems); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func gatherFile(tree book.Tree, name string, files *[]record.File, problems *problem.List) error {
+	if !utf8.ValidString(name) {
+		*problems = append(*problems, badName(name))
+		return nil
+	}
+	data, err := tree.Read(name)
+	switch found := unfit(err); {
+	case found != nil:
+		*problems = append(*problems, found...)
+	case err != nil:
+		return err
+	default:
+		*files = append(*files, record.File{Path: name, Data: data})
+	}
+	return nil
 }
 
 // read gives a file of a tree; ok is false where there is none.

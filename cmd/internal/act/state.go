@@ -10,6 +10,7 @@ import (
 
 	"stackbook/record"
 	"stackbook/record/book"
+	"stackbook/schema"
 )
 
 // Name is a state as a person names it (R16):
@@ -33,6 +34,8 @@ func ParseName(text string) (Name, error) {
 	n := Name{Engine: number, Rev: rev}
 	const forms = "write SK-07, SK-07/2, SK-07@2024-06-01 or SK-07@4f2c9e1"
 	switch {
+	case number == "" && (at || slash):
+		return n, usage(forms, "%q names no engine", text)
 	case at && rev == "":
 		return n, usage(forms, "%q names no date or commit after the @", text)
 	case at && slash:
@@ -66,12 +69,32 @@ func (s *Shop) State(text string) (*Loaded, error) {
 	case n.Rev != "":
 		return s.past(n, text)
 	}
-	tree := s.Book.Folder()
+	tree, err := s.folder()
+	if err != nil {
+		return nil, err
+	}
 	place, err := FindEngine(tree, n.Engine)
 	if err != nil {
 		return nil, err
 	}
 	return load(tree, tree, place, text)
+}
+
+// folder is the book as it lies in the folder; a bare repository has none.
+func (s *Shop) folder() (book.Tree, error) {
+	if s.Book.Bare() {
+		return nil, usage("name a state of its history: SK-01/1 or SK-01@HEAD", "%s is a bare repository: it has no folder to read", s.Book.Root())
+	}
+	return s.Book.Folder(), nil
+}
+
+// latest is the folder, or the last commit where there is none.
+func (s *Shop) latest() (book.Tree, error) {
+	if !s.Book.Bare() {
+		return s.Book.Folder(), nil
+	}
+	head, _, err := s.Book.Head()
+	return s.Book.At(head), err
 }
 
 // Today judges a state anew by the limits and book.yaml now in the folder; its
@@ -84,7 +107,11 @@ func (s *Shop) Today(l *Loaded) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	anew, err := load(s.Book.At(c), s.Book.Folder(), l.Place, l.Name)
+	rules, err := s.latest()
+	if err != nil {
+		return nil, err
+	}
+	anew, err := load(s.Book.At(c), rules, l.Place, l.Name)
 	if err == nil {
 		anew.Commit, anew.Remarks = l.Commit, l.Remarks
 	}
@@ -115,6 +142,9 @@ func (s *Shop) past(n Name, text string) (*Loaded, error) {
 func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 	tree := s.Book.At(c)
 	place, err := FindEngine(tree, number)
+	if err != nil && schema.CheckNumber(number) != nil {
+		return nil, err // in no commit
+	}
 	if err != nil {
 		return nil, atCommit(c, err)
 	}
@@ -166,11 +196,15 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 }
 
 func (s *Shop) notDelivered(n Name) error {
-	place, err := FindEngine(s.Book.Folder(), n.Engine)
+	tree, err := s.latest()
 	if err != nil {
 		return err
 	}
-	l, err := load(s.Book.Folder(), s.Book.Folder(), place, n.Engine)
+	place, err := FindEngine(tree, n.Engine)
+	if err != nil {
+		return err
+	}
+	l, err := load(tree, tree, place, n.Engine)
 	if err == nil && l.Engine != nil && n.Build == l.Engine.Build {
 		return usage("write "+n.Engine+" for the build in the folder", "build %d of %s is not delivered yet", n.Build, n.Engine)
 	}
@@ -178,6 +212,8 @@ func (s *Shop) notDelivered(n Name) error {
 }
 
 // firstDelivered finds the oldest commit that holds the delivery of a build.
+// Where history is cut off at a commit that holds it already, or before one
+// that does was met, no commit is the first: the answer is a CutOffError (R2).
 func (s *Shop) firstDelivered(n Name) (book.Commit, bool, error) {
 	head, ok, err := s.Book.Head()
 	if err != nil || !ok {
@@ -191,17 +227,39 @@ func (s *Shop) firstDelivered(n Name) (book.Commit, bool, error) {
 	if err != nil {
 		return book.Commit{}, false, err
 	}
+	var first, end book.Commit
+	found := false
 	for i := len(log) - 1; i >= 0; i-- {
+		if found && !log[i].Cut {
+			continue
+		}
 		delivered, err := holdsDelivery(s.Book.At(log[i]), place, n.Build)
-		if err != nil || delivered {
-			return log[i], delivered, err
+		switch {
+		case err != nil:
+			return book.Commit{}, false, err
+		case delivered && log[i].Cut:
+			return book.Commit{}, false, &book.CutOffError{What: "how " + n.String() + " was delivered", At: log[i]}
+		case delivered:
+			first, found = log[i], true
+		case log[i].Cut:
+			end = log[i]
 		}
 	}
-	return book.Commit{}, false, nil
+	if !found && end.Cut && !s.stillOpen(n) {
+		return book.Commit{}, false, &book.CutOffError{What: "whether " + n.String() + " was delivered", At: end}
+	}
+	return first, found, nil
+}
+
+// stillOpen tells whether a build is the one in the folder's last commit, or a
+// later one, so that no past commit can hold its delivery.
+func (s *Shop) stillOpen(n Name) bool {
+	l, err := s.State(n.Engine + "@HEAD")
+	return err == nil && l.Engine != nil && n.Build >= l.Engine.Build
 }
 
 func holdsDelivery(tree book.Tree, place Place, build int) (bool, error) {
-	files, err := gather(tree, place.Folder)
+	files, _, err := gather(tree, place.Folder)
 	if err != nil {
 		return false, err
 	}

@@ -84,6 +84,9 @@ func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Ch
 			continue
 		default:
 			data, err := tree.Read(c.Path)
+			if problems := unfit(err); problems != nil {
+				return nil, problems
+			}
 			if err != nil {
 				return nil, err
 			}

@@ -15,6 +15,8 @@ import (
 
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/term"
+	"stackbook/record/book"
+	"stackbook/record/book/passing"
 	"stackbook/record/figure"
 	"stackbook/schema"
 )
@@ -27,21 +29,37 @@ type Surroundings struct {
 	Env      func(string) string
 	Dir      string // the folder the command was typed in
 	Now      func() time.Time
+	// Interrupted is closed when the run is to end at once; nil never is.
+	Interrupted <-chan struct{}
 }
 
 // app is one run.
 type app struct {
 	Surroundings
-	term *term.Terminal
-	json bool // the person asked for JSON: errors go there too
+	term    *term.Terminal
+	passing *passing.Files // what an interrupted run must not leave behind
+	json    bool           // the person asked for JSON: errors go there too
 
 	flawed bool // records with problems were shown as far as they could be read
 }
 
 // Run runs the program with its arguments, its own name left out, and returns
-// the exit status (R23).
+// the exit status (R23). Of an interrupted run it first clears away what it
+// made in passing; the program must end then.
 func Run(args []string, s Surroundings) int {
-	a := &app{Surroundings: s, term: term.New(s.Out, s.Err, s.Env)}
+	a := &app{Surroundings: s, term: term.New(s.Out, s.Err, s.Env), passing: passing.New()}
+	status := make(chan int, 1)
+	go func() { status <- a.run(args) }()
+	select {
+	case done := <-status:
+		return done
+	case <-s.Interrupted:
+		a.passing.Clear()
+		return statusInterrupted
+	}
+}
+
+func (a *app) run(args []string) int {
 	program := a.program()
 	arranged, err := arrange(program, args)
 	a.json = asksForJSON(arranged)
@@ -143,7 +161,12 @@ func flagMistake(err error, command string) error {
 }
 
 // shop opens the book around the current folder.
-func (a *app) shop() (*act.Shop, error) { return act.Open(a.Dir, a.Now, a.Env) }
+func (a *app) shop() (*act.Shop, error) { return act.Open(a.Dir, a.Now, a.bookOptions()...) }
+
+// bookOptions is what a book is told of the run.
+func (a *app) bookOptions() []book.Option {
+	return []book.Option{book.WithEnv(a.Env), book.WithPassing(a.passing)}
+}
 
 // engineOr gives the engine named first, else the one of the current folder.
 func (a *app) engineOr(s *act.Shop, named string) (string, error) {

@@ -28,7 +28,7 @@ func (a *app) begin() *cli.Command {
 				return &act.UsageError{Message: "the shop has no name yet", Mend: `write: stackbook begin ` + c.Args().First() + ` --shop "Skarvik Rotary"`}
 			}
 			dir := a.path(c.Args().First())
-			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Env: a.Env, Now: a.Now})
+			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Book: a.bookOptions(), Now: a.Now})
 			if err != nil {
 				return err
 			}
@@ -86,9 +86,12 @@ func (a *app) enrol() *cli.Command {
 				return err
 			}
 			number := c.Args().First()
-			file, err := s.Enrol(act.EnrolOptions{Number: number, Title: c.String("title"), Rotors: c.Int("rotors"), Group: c.String("group")})
+			file, remark, err := s.Enrol(act.EnrolOptions{Number: number, Title: c.String("title"), Rotors: c.Int("rotors"), Group: c.String("group")})
 			if err != nil {
 				return err
+			}
+			if remark != "" {
+				a.remark("%s", remark)
 			}
 			if a.json {
 				return a.printJSON(enrolledJSON{"enrol/1", number, file})

@@ -35,10 +35,14 @@ func (a *app) check() *cli.Command {
 			if err != nil {
 				return err
 			}
+			away, err := a.away(s, numbers)
+			if err != nil {
+				return err
+			}
 			if a.json {
 				err = a.printJSON(checkJSON(checked))
 			} else {
-				a.showCheck(checked)
+				a.showCheck(checked, away)
 			}
 			if err != nil {
 				return err
@@ -61,7 +65,8 @@ func checkStatus(checked []*act.Checked, strict bool) error {
 	return nil
 }
 
-func (a *app) showCheck(checked []*act.Checked) {
+// showCheck shows what a check found; away is how many engines it did not see.
+func (a *app) showCheck(checked []*act.Checked, away int) {
 	problems := 0
 	for _, c := range checked {
 		a.problems(c.Problems)
@@ -79,9 +84,22 @@ func (a *app) showCheck(checked []*act.Checked) {
 			a.term.Line("  %s; %s", c.Stale, c.Loaded.StaleMend())
 		}
 	}
-	if len(checked) == 0 {
+	if len(checked) == 0 && away == 0 {
 		a.term.Line("There is no engine in this book yet: stackbook enrol SK-01")
 	}
+}
+
+// away names the engines that are not in the folder to be checked, and counts
+// them; a check of named engines misses none.
+func (a *app) away(s *act.Shop, named []string) (int, error) {
+	if len(named) > 0 {
+		return 0, nil
+	}
+	places, err := s.Away()
+	for _, p := range places {
+		a.remark("not checked: %s is not checked out here; type: git sparse-checkout add %s", p.Number, p.Folder)
+	}
+	return len(places), err
 }
 
 func (a *app) checkLine(c *act.Checked) string {

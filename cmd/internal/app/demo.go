@@ -26,7 +26,7 @@ func (a *app) demo() *cli.Command {
 			}
 			dir := a.path(c.Args().First())
 			progress := a.term.Progress("making the demo book", 0)
-			s, err := act.Demo(dir, act.BeginOptions{Env: a.Env, Now: a.Now}, progress.At)
+			s, err := act.Demo(dir, act.BeginOptions{Book: a.bookOptions(), Passing: a.passing, Now: a.Now}, progress.At)
 			progress.Done()
 			if err != nil {
 				return err
@@ -54,7 +54,7 @@ func (a *app) shownDemo(s *act.Shop, dir string) error {
 		return err
 	}
 	page := filepath.Join(dir, "SK-01-rebuild.html")
-	if err := writeFile(page, func(f *os.File) error { return writeSheet(f, "html", rebuildSheet(life, last)) }); err != nil {
+	if err := a.writeFile(page, func(f *os.File) error { return writeSheet(f, "html", rebuildSheet(life, last)) }); err != nil {
 		return err
 	}
 	if a.json {

@@ -99,7 +99,7 @@ func (a *app) exportTo(file string, write func(w io.Writer) error) error {
 	case err == nil && !info.Mode().IsRegular():
 		return writeThrough(file, write)
 	}
-	if err := writeFile(file, func(f *os.File) error { return write(f) }); err != nil {
+	if err := a.writeFile(file, func(f *os.File) error { return write(f) }); err != nil {
 		return err
 	}
 	a.remark("written: %s", file)
@@ -145,8 +145,8 @@ func writeSheet(w io.Writer, form string, d *page.Document) error {
 }
 
 // writeFile writes beside and renames, so that a failure leaves what was there.
-func writeFile(file string, write func(f *os.File) error) error {
-	f, err := os.CreateTemp(filepath.Dir(file), ".stackbook-*")
+func (a *app) writeFile(file string, write func(f *os.File) error) error {
+	f, err := a.passing.CreateTemp(filepath.Dir(file), ".stackbook-*")
 	if err != nil {
 		var why *fs.PathError // of a name nobody typed
 		if errors.As(err, &why) {
@@ -156,10 +156,10 @@ func writeFile(file string, write func(f *os.File) error) error {
 	}
 	err = errors.Join(write(f), f.Chmod(0o644), f.Close())
 	if err == nil {
-		err = os.Rename(f.Name(), file)
+		err = a.passing.Rename(f.Name(), file)
 	}
 	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
+		return errors.Join(err, a.passing.Remove(f.Name()))
 	}
 	return nil
 }

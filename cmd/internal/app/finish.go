@@ -21,6 +21,8 @@ const (
 	statusProblems = 1 // problems in records, or what --strict asks for
 	statusUsage    = 2
 	statusCouldNot = 3
+
+	statusInterrupted = 130 // as a shell says it of a program ended by SIGINT
 )
 
 // These end a command that has said all there is to say: errStrict found

@@ -6,7 +6,7 @@
 // extensions (R9) it invalidates paths in TREE, copies REUC, and drops UNTR,
 // FSMN, EOIE, IEOT and every unknown one with an upper-case name, all of
 // which git makes anew. What it cannot patch gives ErrForeign; the git
-// program can.
+// program can, and ReadListing makes of what that prints an index to look at.
 //
 // The format is described in git's documentation, gitformat-index.
 package index
@@ -64,6 +64,7 @@ type extension struct {
 // Entry is one staged file.
 type Entry struct {
 	Name  string
+	hash  int    // bytes of a hash
 	fixed []byte // stat, hash, flags and extended flags as they lie in the file
 }
 
@@ -76,15 +77,15 @@ func (e Entry) Mode() objects.Mode {
 }
 
 // ID gives the name of the staged content.
-func (e Entry) ID() objects.ID { return objects.FromRaw(e.fixed[statSize : statSize+hashSize]) }
+func (e Entry) ID() objects.ID { return objects.FromRaw(e.fixed[statSize : statSize+e.hash]) }
 
-func (e Entry) flags() uint16 { return binary.BigEndian.Uint16(e.fixed[statSize+hashSize:]) }
+func (e Entry) flags() uint16 { return binary.BigEndian.Uint16(e.fixed[statSize+e.hash:]) }
 
 func (e Entry) extended() uint16 {
 	if e.flags()&flagExtended == 0 {
 		return 0
 	}
-	return binary.BigEndian.Uint16(e.fixed[fixedSize:])
+	return binary.BigEndian.Uint16(e.fixed[statSize+e.hash+2:])
 }
 
 // Stage is 0 for a plain entry, 1 to 3 for the sides of an unmerged one.
@@ -156,7 +157,7 @@ func (x *Index) parseEntry(data []byte, previous string) (e Entry, rest []byte, 
 	if len(data) < fixedSize+2 {
 		return e, nil, damaged("it is cut short")
 	}
-	e.fixed = data[:fixedSize]
+	e.hash, e.fixed = hashSize, data[:fixedSize]
 	if e.flags()&flagExtended != 0 {
 		e.fixed = data[:fixedSize+2]
 	}

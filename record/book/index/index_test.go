@@ -203,3 +203,35 @@ func FuzzParse(f *testing.F) {
 		_ = x.Apply([]Edit{{Name: "a/b", Delete: true}}) // a TREE that cannot be read is an error
 	})
 }
+
+// What git prints of an index is that index, but for the stat values.
+func TestReadListing(t *testing.T) {
+	t.Parallel()
+	r := newRepo(t)
+	r.git("update-index", "--assume-unchanged", "book.yaml")
+	r.git("update-index", "--skip-worktree", "engines/2023/SK-07/spec.yaml")
+	blob := strings.TrimSpace(r.git("rev-parse", "HEAD:book.yaml"))
+	cmd := exec.Command("git", "update-index", "--index-info")
+	cmd.Dir, cmd.Stdin = r.dir, strings.NewReader("100755 "+blob+" 2\ttwo  sides\n100644 "+blob+" 3\ttwo  sides\n")
+	require.NoError(t, cmd.Run())
+	want, err := Parse(r.index())
+	require.NoError(t, err)
+	got, err := ReadListing(r.git("ls-files", "-v", "--stage", "-z"), objects.SHA1)
+	require.NoError(t, err)
+	require.Len(t, got.Under(""), len(want.Under("")))
+	for i, w := range want.Under("") {
+		g := got.Under("")[i]
+		assert.Equal(t, w.Name, g.Name)
+		assert.Equal(t, w.Mode(), g.Mode(), w.Name)
+		assert.Equal(t, w.ID(), g.ID(), w.Name)
+		assert.Equal(t, w.Stage(), g.Stage(), w.Name)
+		assert.Equal(t, w.AssumeValid(), g.AssumeValid(), w.Name)
+		assert.Equal(t, w.SkipWorktree(), g.SkipWorktree(), w.Name)
+		assert.Equal(t, Stat{}, g.Stat())
+	}
+	assert.Equal(t, []string{"two  sides"}, got.Unmerged())
+	for _, bad := range []string{"H 100644 12 0\ta", "H 100644 " + blob + " 0 a", "H 9 " + blob + " 0\ta", "H 100644 " + blob + " 4\ta"} {
+		_, err := ReadListing(bad+"\x00", objects.SHA1)
+		assert.ErrorContains(t, err, "is no entry of an index", bad)
+	}
+}

@@ -46,9 +46,10 @@ func (x *Index) Apply(edits []Edit) error {
 
 func newEntry(ed Edit, flags uint16) Entry {
 	fixed := ed.Stat.encode(uint32(ed.Mode))
-	fixed = append(fixed, ed.ID.Raw()...)
+	hash := ed.ID.Raw()
+	fixed = append(fixed, hash...)
 	flags |= uint16(min(len(ed.Name), flagName))
-	return Entry{ed.Name, binary.BigEndian.AppendUint16(fixed, flags)}
+	return Entry{ed.Name, len(hash), binary.BigEndian.AppendUint16(fixed, flags)}
 }
 
 // Smudge makes git compare the content of the named files at its next look,

@@ -44,6 +44,7 @@ var ErrMissing = errors.New("object not found")
 type Store struct {
 	format Format
 	dirs   []string // the store's own first, then its alternates
+	fetch  func(ID) error
 
 	mu    sync.Mutex
 	packs []*pack
@@ -92,6 +93,10 @@ func (s *Store) addDir(dir string, depth int) error {
 	return lines.Err()
 }
 
+// FetchWith gives the store of a partial clone a way to bring in an object that
+// was left out of it.
+func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
+
 // Format says how the store names its objects.
 func (s *Store) Format() Format { return s.format }
 
@@ -100,6 +105,13 @@ func (s *Store) Format() Format { return s.format }
 func (s *Store) Read(id ID) (Kind, []byte, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	kind, data, err := s.read(id)
+	if s.fetch == nil || !errors.Is(err, ErrMissing) {
+		return kind, data, err
+	}
+	if failed := s.fetch(id); failed != nil {
+		return "", nil, fmt.Errorf("%w: it was left out of this clone, and: %w", err, failed)
+	}
 	return s.read(id)
 }
 

@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"stackbook/record/book/passing"
 )
 
 // repo is a repository with some hundred objects that git made, of which many
@@ -189,7 +191,7 @@ func TestBatch(t *testing.T) {
 	r := newRepo(t, "sha1")
 	r.git("", "repack", "-adq")
 	s := r.open(SHA1)
-	w := s.NewBatch()
+	w := s.NewBatch(passing.New())
 	old, err := w.Add(Blob, []byte(r.git("", "cat-file", "-p", "HEAD:spec.yaml")))
 	require.NoError(t, err)
 	assert.Equal(t, string(old), strings.TrimSpace(r.git("", "rev-parse", "HEAD:spec.yaml")))
@@ -209,7 +211,7 @@ func TestBatch(t *testing.T) {
 	assert.Equal(t, "a-b\na.b\na\n", r.git("", "ls-tree", "--name-only", string(tree)))
 	r.git("", "fsck", "--strict")
 
-	w = s.NewBatch()
+	w = s.NewBatch(passing.New())
 	_, err = w.Add(Blob, []byte("dropped\n"))
 	require.NoError(t, err)
 	temps := w.Temps()

@@ -7,17 +7,21 @@ import (
 	"os"
 	"path/filepath"
 	"time"
+
+	"stackbook/record/book/passing"
 )
 
 // Batch is a set of new objects that are written beside their places and come
 // into being together, when all of them are safely on the disk.
 type Batch struct {
-	store *Store
-	temps map[ID]string
+	store   *Store
+	passing *passing.Files
+	temps   map[ID]string
 }
 
-// NewBatch begins a set of new objects.
-func (s *Store) NewBatch() *Batch { return &Batch{s, map[ID]string{}} }
+// NewBatch begins a set of new objects; what it writes is counted in files
+// until it is kept or dropped.
+func (s *Store) NewBatch(files *passing.Files) *Batch { return &Batch{s, files, map[ID]string{}} }
 
 // Add takes in an object and gives its name. One that the store has already
 // costs no more than the look.
@@ -30,7 +34,7 @@ func (w *Batch) Add(kind Kind, data []byte) (ID, error) {
 	if err != nil || has {
 		return id, err
 	}
-	temp, err := writeTemp(filepath.Dir(loosePath(w.store.dirs[0], id)), kind, data)
+	temp, err := w.writeTemp(filepath.Dir(loosePath(w.store.dirs[0], id)), kind, data)
 	if err != nil {
 		return "", fmt.Errorf("write an object: %w", err)
 	}
@@ -67,17 +71,17 @@ func (s *Store) freshen(id ID) (bool, error) {
 
 // writeTemp writes a loose object under a passing name in its folder. Should
 // the process die, git's own prune knows names that begin so.
-func writeTemp(dir string, kind Kind, data []byte) (name string, err error) {
-	if err := os.MkdirAll(dir, 0o777); err != nil {
+func (w *Batch) writeTemp(dir string, kind Kind, data []byte) (name string, err error) {
+	if err := w.passing.MkdirAll(dir); err != nil {
 		return "", err
 	}
-	f, err := os.CreateTemp(dir, "tmp_obj_")
+	f, err := w.passing.CreateTemp(dir, "tmp_obj_")
 	if err != nil {
 		return "", err
 	}
 	defer func() {
 		if err = errors.Join(err, f.Close()); err != nil {
-			os.Remove(f.Name())
+			w.passing.Remove(f.Name())
 		}
 	}()
 	z, err := zlib.NewWriterLevel(f, zlib.BestSpeed) // git's own level for loose objects
@@ -106,7 +110,7 @@ func (w *Batch) Temps() []string {
 // Keep puts the objects in their places and gives the folders that changed.
 func (w *Batch) Keep() (dirs []string, err error) {
 	for id, temp := range w.temps {
-		if err := os.Rename(temp, loosePath(w.store.dirs[0], id)); err != nil {
+		if err := w.passing.Rename(temp, loosePath(w.store.dirs[0], id)); err != nil {
 			return nil, err
 		}
 		delete(w.temps, id)
@@ -118,7 +122,7 @@ func (w *Batch) Keep() (dirs []string, err error) {
 // Drop forgets the objects that were not kept.
 func (w *Batch) Drop() {
 	for id, temp := range w.temps {
-		os.Remove(temp)
+		w.passing.Remove(temp)
 		delete(w.temps, id)
 	}
 }
