@@ -72,6 +72,7 @@ type Engine struct {
 	byPoint  map[string][]taken // all readings of a point
 	at       map[string][]taken // by point and position
 	bySerial map[string][]taken // by point, serial of the part read and place on the part
+	hours    []counted          // the records that give the engine's hours, by date
 }
 
 // taken is one reading with its session.
@@ -99,6 +100,7 @@ func Load(folder string, files []File) (*Engine, problem.List) {
 		problems = append(problems, e.take(f)...)
 	}
 	e.sort()
+	e.hours = e.countHours()
 	problems = append(problems, e.checkBuilds()...)
 	problems = append(problems, e.checkRuns()...)
 	problems = append(problems, e.checkHours()...)

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"math"
 	"sort"
 	"strconv"
 
@@ -40,8 +41,14 @@ func HoursText(hours float64) string {
 	return strconv.FormatFloat(quantity.RoundTo(hours, 0.01), 'f', -1, 64)
 }
 
-// Less is the count since an earlier one of the same meter.
-func (h Hours) Less(earlier Hours) Hours { return h.combine(earlier, -1) }
+// Less is the count since an earlier one of the same meter. Two equal counts
+// leave none, and no error: nothing ran between them.
+func (h Hours) Less(earlier Hours) Hours {
+	if math.Abs(h.Value-earlier.Value) <= hourStep {
+		return Hours{Source: h.Source, Ref: h.Ref}
+	}
+	return h.combine(earlier, -1)
+}
 
 // Plus is the count with another before it.
 func (h Hours) Plus(other Hours) Hours { return h.combine(other, 1) }
@@ -128,8 +135,8 @@ type counted struct {
 	before bool // made before the engine ran in this build
 }
 
-// counts lists the records that give the engine's hours, by date, then hours.
-func (e *Engine) counts() []counted {
+// countHours lists the records that give the engine's hours, by date, then hours.
+func (e *Engine) countHours() []counted {
 	var list []counted
 	_, firstStart := schema.FindStage("first-start")
 	for _, s := range e.Sessions {
@@ -154,17 +161,16 @@ func (e *Engine) counts() []counted {
 // HoursNow are the running hours of the engine in all: those of the latest
 // record that gives them. ok is false where none does.
 func (e *Engine) HoursNow() (h Hours, ok bool) {
-	list := e.counts()
-	if len(list) == 0 {
+	if len(e.hours) == 0 {
 		return Hours{}, false
 	}
-	return list[len(list)-1].Hours, true
+	return e.hours[len(e.hours)-1].Hours, true
 }
 
 // HoursOn are the running hours of the engine on a day: those of the latest
 // record on or before it. ok is false where none gives them.
 func (e *Engine) HoursOn(date schema.Date) (h Hours, ok bool) {
-	for _, c := range e.counts() {
+	for _, c := range e.hours {
 		if order, known := c.date.Compare(date); known && order > 0 {
 			break
 		}
@@ -185,7 +191,7 @@ func (e *Engine) HoursAtOpening(build int) (h Hours, ok bool) {
 	if build <= 1 {
 		ok = true
 	}
-	for _, c := range e.counts() {
+	for _, c := range e.hours {
 		switch {
 		case c.build < build:
 			h, ok = c.Hours, true
@@ -227,13 +233,13 @@ func (e *Engine) checkHours() problem.List {
 // more than its stated errors.
 func (e *Engine) checkBackwards() problem.List {
 	var problems problem.List
-	list := e.counts()
+	list := e.hours
 	for i, c := range list {
 		var most *counted
 		for j := range list[:i] {
 			before := &list[j]
 			order, known := c.date.Compare(before.date)
-			if known && order > 0 && before.apart(c.Hours) > hourStep && (most == nil || before.Value > most.Value) {
+			if known && order > 0 && before.apart(c.Hours) > hourStep && (most == nil || before.Value >= most.Value) {
 				most = before
 			}
 		}

@@ -81,8 +81,8 @@ func (s *Shop) Guards(e *record.Engine) []Guard {
 	return list
 }
 
-// IsGuarded tells whether a part at a position must not burst.
-func IsGuarded(position string) bool {
+// isGuarded tells whether a part at a position must not burst.
+func isGuarded(position string) bool {
 	for _, kind := range guarded {
 		if kind.Match(position, 0) {
 			return true
@@ -99,11 +99,11 @@ func guardedPositions(e *record.Engine) []string {
 		}
 	}
 	for _, p := range e.Parts() {
-		there[p.Position] = there[p.Position] || IsGuarded(p.Position)
+		there[p.Position] = there[p.Position] || isGuarded(p.Position)
 	}
 	for _, session := range e.Sessions {
 		for _, r := range session.Readings {
-			there[r.Position] = there[r.Position] || IsGuarded(r.Position)
+			there[r.Position] = there[r.Position] || isGuarded(r.Position)
 		}
 	}
 	var list []string
@@ -166,14 +166,14 @@ func (s *Shop) every(seat Seat) *Interval {
 // one day the graver result comes last, so that it is the one that stands.
 func (s *Shop) Tests(seat Seat) []Test {
 	var list []Test
-	for _, e := range s.Engines {
-		for _, session := range e.Sessions {
-			for i := range session.Readings {
-				r := &session.Readings[i]
-				if r.Point.ID == "crack_test" && sameTested(seat, e, session, r) {
-					list = append(list, testOf(e, session, r))
-				}
-			}
+	for _, t := range s.tests[seat.Engine] {
+		if seat.tested(t) {
+			list = append(list, t)
+		}
+	}
+	for _, t := range s.testsOf[seat.serial()] {
+		if t.Engine != seat.Engine && seat.tested(t) {
+			list = append(list, t)
 		}
 	}
 	sort.SliceStable(list, func(i, j int) bool {
@@ -188,6 +188,33 @@ func (s *Shop) Tests(seat Seat) []Test {
 
 var gravity = map[string]int{"clear": 1, "mark": 2, "cracked": 3}
 
+// takeTests notes the crack tests of one engine, all together and by the
+// serials they were made on.
+func (s *Shop) takeTests(e *record.Engine) {
+	for _, session := range e.Sessions {
+		for _, t := range TestsIn(e, session) {
+			s.tests[e] = append(s.tests[e], t)
+			for _, serial := range []string{session.Serial(t.Position), session.Serial(rotorOf(t.Position))} {
+				if serial != "" {
+					s.testsOf[serial] = append(s.testsOf[serial], t)
+				}
+			}
+		}
+	}
+}
+
+// TestsIn lists the crack tests of one session of an engine, as written. What
+// each part had run is not reckoned.
+func TestsIn(e *record.Engine, session *record.Session) []Test {
+	var list []Test
+	for i := range session.Readings {
+		if r := &session.Readings[i]; r.Point.ID == "crack_test" {
+			list = append(list, testOf(e, session, r))
+		}
+	}
+	return list
+}
+
 func testOf(e *record.Engine, session *record.Session, r *schema.Reading) Test {
 	by := r.By
 	if by == "" {
@@ -196,36 +223,52 @@ func testOf(e *record.Engine, session *record.Session, r *schema.Reading) Test {
 	return Test{Result: r.Text, Method: r.Method, By: by, Note: r.Note, Engine: e, Session: session, Position: r.Position, Ref: session.Ref(r.Node)}
 }
 
-// sameTested tells whether a test was made on the part now in a seat: by
-// serial, in any engine; without one, at the same position of the same engine
-// while nothing was replaced there, and never an earlier build's on a new part.
-func sameTested(seat Seat, e *record.Engine, session *record.Session, r *schema.Reading) bool {
-	part := seat.Part
-	if kindOf(r.Position) != kindOf(part.Position) {
+// rotorOf is the rotor a gear is in, "" for any other position.
+func rotorOf(position string) string {
+	if rotor, isGear := strings.CutSuffix(position, "/gear"); isGear {
+		return rotor
+	}
+	return ""
+}
+
+// serial is what the part in a seat is told by: its own, or of a gear that
+// bears none its rotor's.
+func (seat Seat) serial() string {
+	rotor := rotorOf(seat.Part.Position)
+	if seat.Part.Serial != "" || rotor == "" {
+		return seat.Part.Serial
+	}
+	part, _ := seat.Engine.PartAt(rotor)
+	return part.Serial
+}
+
+// serial is that of the part tested, or, of a gear told by its rotor, the
+// rotor's.
+func (t *Test) serial(byRotor bool) string {
+	if rotor := rotorOf(t.Position); byRotor && rotor != "" {
+		return t.Session.Serial(rotor)
+	}
+	return t.Session.Serial(t.Position)
+}
+
+// tested tells whether a test was made on the part now in a seat: by serial, in
+// any engine; without one, at the same position of the same engine while
+// nothing was replaced there, and never an earlier build's on a new part.
+func (seat Seat) tested(t Test) bool {
+	part, session := seat.Part, t.Session
+	if kindOf(t.Position) != kindOf(part.Position) {
 		return false
 	}
-	if read, fitted := serials(seat, session, r.Position); read != "" && fitted != "" {
+	if fitted, read := seat.serial(), t.serial(part.Serial == ""); read != "" && fitted != "" {
 		return read == fitted
 	}
 	switch {
-	case e != seat.Engine || r.Position != part.Position || session.Build > e.Build:
+	case t.Engine != seat.Engine || t.Position != part.Position || session.Build > t.Engine.Build:
 		return false
-	case part.Origin == "new" && session.Build < e.Build:
+	case part.Origin == "new" && session.Build < t.Engine.Build:
 		return false
 	}
-	return !e.ReplacedSince(part.Position, session.Date)
-}
-
-// serials are that of the part a session read and that of the part in a seat. A
-// gear that bears none is told by its rotor's.
-func serials(seat Seat, session *record.Session, position string) (read, fitted string) {
-	read, fitted = session.Serial(position), seat.Part.Serial
-	rotorThen, isGear := strings.CutSuffix(position, "/gear")
-	if fitted == "" && isGear {
-		rotor, _ := seat.Engine.PartAt(strings.TrimSuffix(seat.Part.Position, "/gear"))
-		return session.Serial(rotorThen), rotor.Serial
-	}
-	return read, fitted
+	return !t.Engine.ReplacedSince(part.Position, session.Date)
 }
 
 // hoursOfTest reckons what the part had run at its last test, and has since. A
@@ -247,8 +290,8 @@ func (s *Shop) hoursOfTest(g *Guard) {
 	}
 	since := now.Less(then)
 	t.Since = &since
-	if g.Run.Now != nil {
-		had := g.Run.Now.Less(since)
+	if fitted := g.Run.Fitting.Hours; g.Run.AtFitting != nil && fitted != nil {
+		had := g.Run.AtFitting.Plus(then.Less(*fitted))
 		t.Hours = &had
 	}
 }

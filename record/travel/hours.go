@@ -7,6 +7,14 @@ import (
 	"stackbook/schema"
 )
 
+// What the hours of a part at its fitting follow from; else a removal or a move
+// of its file is named.
+const (
+	BySpec        = "the spec"
+	AsNew         = "new"
+	SinceTheFirst = "there since the first build"
+)
+
 // Run is how long a part has run in all, in every engine.
 type Run struct {
 	Now       *record.Hours // nil: not known
@@ -52,18 +60,30 @@ func (s *Shop) Run(seat Seat) Run {
 
 func (s *Shop) atFitting(seat Seat, f record.Fitting) (*record.Hours, string) {
 	if given, ok := seat.Engine.HoursAtFitting(seat.Part); ok {
-		return &given, "the spec"
+		return &given, BySpec
 	}
 	if seat.Part.Origin == "new" {
-		return &record.Hours{Ref: seat.Part.Ref}, "new"
+		return &record.Hours{Ref: seat.Part.Ref}, AsNew
 	}
 	if told := s.told(seat, f); told != nil {
 		return &told.Hours, told.by
 	}
 	if seat.Part.Origin == "" && f.First {
-		return &record.Hours{Ref: seat.Part.Ref}, "there since the first build"
+		return &record.Hours{Ref: seat.Part.Ref}, SinceTheFirst
 	}
 	return nil, ""
+}
+
+// fittedBy is the latest day a part can have been fitted on: that of the change
+// that did it, else the delivery of its build. nil: there is none yet.
+func fittedBy(e *record.Engine, f record.Fitting) *schema.Date {
+	if f.Change != nil {
+		return &f.Change.Date
+	}
+	if delivery := e.Delivered(f.Build); delivery != nil {
+		return &delivery.Date
+	}
+	return nil
 }
 
 // told is a count of a part's own hours that was made outside the engine it is
@@ -78,8 +98,9 @@ type told struct {
 // is not known to be later than its fitting. nil: there is none.
 func (s *Shop) told(seat Seat, f record.Fitting) *told {
 	var last *told
+	until := fittedBy(seat.Engine, f)
 	take := func(h *record.Hours, date schema.Date, by string) {
-		if h == nil || f.Change != nil && after(date, f.Change.Date) {
+		if h == nil || until != nil && after(date, *until) {
 			return
 		}
 		if last == nil || !last.date.Time.After(date.Time) {

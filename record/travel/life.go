@@ -63,8 +63,8 @@ type Place struct {
 func (s *Shop) Find(name string) (l *Life, ok bool) {
 	l = &Life{Name: name, Seats: s.seats[name]}
 	sortSeats(l.Seats)
-	if list := s.files[name]; list != nil {
-		l.File = (*list)[0]
+	if list := s.files[name]; len(list) > 0 {
+		l.File = list[0]
 		l.Number, l.What, l.Lot = l.File.Number, l.File.What, l.File.Lot == name
 		l.Events = append(l.Events, movesOf(l.File)...)
 	}
@@ -107,34 +107,18 @@ func movesOf(f *record.PartFile) []Event {
 	return list
 }
 
-// fittedEvent is the fitting of a part where it is now; without a change that
-// tells the day, it stands at the first record of its build.
+// fittedEvent is the fitting of a part where it is now; only a change tells the
+// day.
 func (s *Shop) fittedEvent(seat Seat) Event {
 	run := s.Run(seat)
 	e := Event{What: Fitted, Engine: seat.Engine.Number, Build: run.Fitting.Build, Position: seat.Part.Position,
 		Hours: run.AtFitting, EngineAt: run.Fitting.Hours, Ref: seat.Part.Ref}
 	if c := run.Fitting.Change; c != nil {
 		e.Date, e.Text = c.Date, c.What
-	} else {
-		e.Date = firstDay(seat.Engine, run.Fitting.Build)
+	} else if run.Fitting.First {
+		e.Text = SinceTheFirst
 	}
 	return e
-}
-
-func firstDay(e *record.Engine, build int) schema.Date {
-	var first schema.Date
-	take := func(d schema.Date, of int) {
-		if of == build && !d.Time.IsZero() && (first.Time.IsZero() || d.Time.Before(first.Time)) {
-			first = d
-		}
-	}
-	for _, s := range e.Sessions {
-		take(s.Date, s.Build)
-	}
-	for _, c := range e.Changes {
-		take(c.Date, c.Build)
-	}
-	return first
 }
 
 func removedEvent(o Out) Event {

@@ -24,9 +24,12 @@ type Shop struct {
 	Files   []*record.PartFile
 	Every   *Interval // the book's own interval of crack tests; nil: none
 
-	seats map[string][]Seat    // by serial, and by lot
-	outs  map[string][]Out     // by serial, and by lot
-	files map[string]*fileList // by serial, and by lot
+	seats map[string][]Seat             // by serial, and by lot
+	outs  map[string][]Out              // by serial, and by lot
+	files map[string][]*record.PartFile // by serial, and by lot
+
+	tests   map[*record.Engine][]Test
+	testsOf map[string][]Test // by serial
 }
 
 // Seat is a part where it is fitted now.
@@ -41,22 +44,19 @@ type Out struct {
 	record.Removed
 }
 
-type fileList []*record.PartFile
-
 // New gathers what is known of parts. Engines are taken by number, whatever
 // their order; every may be nil.
 func New(engines []*record.Engine, files []*record.PartFile, every *Interval) *Shop {
 	s := &Shop{Engines: append([]*record.Engine(nil), engines...), Files: files, Every: every,
-		seats: map[string][]Seat{}, outs: map[string][]Out{}, files: map[string]*fileList{}}
+		seats: map[string][]Seat{}, outs: map[string][]Out{}, files: map[string][]*record.PartFile{},
+		tests: map[*record.Engine][]Test{}, testsOf: map[string][]Test{}}
 	sort.SliceStable(s.Engines, func(i, j int) bool { return s.Engines[i].Number < s.Engines[j].Number })
 	for _, e := range s.Engines {
 		s.take(e)
+		s.takeTests(e)
 	}
 	for _, f := range files {
-		if s.files[f.Bears()] == nil {
-			s.files[f.Bears()] = &fileList{}
-		}
-		*s.files[f.Bears()] = append(*s.files[f.Bears()], f)
+		s.files[f.Bears()] = append(s.files[f.Bears()], f)
 	}
 	return s
 }
@@ -120,11 +120,7 @@ func (s *Shop) outsOf(seat Seat) []Out {
 // lot; nil where there is none.
 func (s *Shop) fileOf(seat Seat) *record.PartFile {
 	for _, key := range identities(seat.Part.Serial, seat.Part.Lot) {
-		list := s.files[key]
-		if list == nil {
-			continue
-		}
-		for _, f := range *list {
+		for _, f := range s.files[key] {
 			own := f.Serial != "" && f.Serial == seat.Part.Serial || f.Lot != "" && f.Lot == seat.Part.Lot
 			if own && record.SameNumber(f.Number, seat.Part.Number) {
 				return f
