@@ -47,6 +47,11 @@ var rooms = []room{
 		{"schema/problem", "what cannot be computed says why"},
 		{"schema/quantity", "values have units"},
 		{"schema/source", "figures.yaml is read back as text"}}},
+	{"record/travel", []use{
+		{"record", "a part is followed through records"},
+		{"schema", "positions of one kind can hold one part"},
+		{"schema/problem", "two stories of one part are a finding"},
+		{"schema/quantity", "intervals are hours"}}},
 	{"record/book/objects", nil},
 	{"record/book/index", []use{{"record/book/objects", "an index entry names an object"}}},
 	{"record/book", []use{
@@ -72,6 +77,7 @@ var rooms = []room{
 		{"record", "acts load records"},
 		{"record/book", "from the book, and commit to it"},
 		{"record/figure", "with figures computed anew"},
+		{"record/travel", "parts are followed through all engines"},
 		{"schema", "enrol writes from the dictionary"},
 		{"schema/problem", "problems stop a commit"},
 		{"schema/quantity", "the person's units at the edge"},
@@ -86,6 +92,7 @@ var rooms = []room{
 		{"record/book", "nothing to commit is no failure"},
 		{"record/figure", "verdicts are shown"},
 		{"record/rotary", "reckon works one formula by hand"},
+		{"record/travel", "hours and crack tests are shown"},
 		{"schema", "the nearest known word is named"},
 		{"schema/problem", "problems are shown with their mend"},
 		{"schema/quantity", "typed inputs come in any unit"},

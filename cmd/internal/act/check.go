@@ -3,6 +3,7 @@ package act
 import (
 	"fmt"
 
+	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/record/figure"
 	"stackbook/schema/problem"
@@ -36,7 +37,11 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 		step(i+1, len(places))
 	}
 	if len(numbers) == 0 {
-		whole = append(whole, sameID(list)...)
+		between, err := s.between(tree, list)
+		if err != nil {
+			return nil, err
+		}
+		whole = append(append(whole, sameID(list)...), between...)
 	}
 	if len(whole) > 0 {
 		list = append(list, &Checked{Problems: whole})
@@ -67,6 +72,29 @@ func (s *Shop) toCheck(tree book.Tree, numbers []string) ([]Place, problem.List,
 		places = append(places, p)
 	}
 	return places, nil, nil
+}
+
+// between checks the part files and what travels from engine to engine, and
+// completes each engine's crack tests with those made in others.
+func (s *Shop) between(tree book.Tree, checked []*Checked) (problem.List, error) {
+	var engines []*record.Engine
+	for _, c := range checked {
+		if c.Loaded.Engine != nil {
+			engines = append(engines, c.Loaded.Engine)
+		}
+	}
+	parts, problems, err := shopOf(tree, engines)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range checked {
+		if c.Loaded.Engine != nil {
+			c.Loaded.Guards = parts.Guards(c.Loaded.Engine)
+		}
+	}
+	problems = append(problems, parts.Check()...)
+	problems.Sort()
+	return problems, nil
 }
 
 // sameID names engines that share an id: the folder of one was copied to make

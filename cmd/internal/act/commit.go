@@ -314,7 +314,7 @@ func partsRead(e *record.Engine, s *record.Session) []record.Part {
 }
 
 // bookFiles are the files a commit of the book itself takes.
-var bookFiles = []string{book.Marker, "limits", "parts", "schemas", ".gitattributes", ".gitignore"}
+var bookFiles = []string{book.Marker, "limits", partsDir, "schemas", ".gitattributes", ".gitignore"}
 
 // pending lists edits of the book's own files, which the engine is not judged
 // by until they are committed (R3).
@@ -391,6 +391,11 @@ func (s *Shop) bookEdits() ([]book.Edit, problem.List, error) {
 			edits = append(edits, book.Edit{Path: c.Path, Data: data})
 		}
 	}
+	files, _, err := partFiles(folder)
+	if err != nil {
+		return nil, nil, err
+	}
+	problems = append(problems, record.SamePart(files)...)
 	problems.Sort()
 	return edits, problems, nil
 }
@@ -411,8 +416,8 @@ func checkBookFile(name string, data []byte) problem.List {
 			problems = append(problems, unknownLimits(set)...)
 		}
 		return problems
-	case "parts":
-		_, problems := record.Read(f, "part", 0)
+	case partsDir:
+		_, problems := record.ReadPart(f)
 		return problems
 	}
 	return nil

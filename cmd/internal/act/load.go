@@ -8,6 +8,7 @@ import (
 	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/record/figure"
+	"stackbook/record/travel"
 	"stackbook/schema"
 	"stackbook/schema/problem"
 )
@@ -21,7 +22,8 @@ type Loaded struct {
 	Problems problem.List
 	Stored   *figure.Stored // figures.yaml, nil where there is none of use
 	Display  Display
-	Remarks  []string // to be said on standard error
+	Guards   []travel.Guard // the parts that must not burst, with their crack tests
+	Remarks  []string       // to be said on standard error
 }
 
 // NewerError says that the book was written by a newer stackbook.
@@ -64,6 +66,9 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	l.Figures = figure.Compute(engine, limits)
 	l.Problems = append(l.Problems, l.Figures.Problems...)
 	l.Problems.Sort()
+	if l.Guards, err = guards(rules, bookRecord, engine); err != nil {
+		return nil, err
+	}
 	if data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml")); err == nil && ok {
 		l.Stored, _ = figure.Decode(data)
 	}

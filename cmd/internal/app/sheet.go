@@ -88,6 +88,9 @@ func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 			}
 		}
 	}
+	for _, line := range crackRemarks(l.Guards) {
+		s.List = append(s.List, capital(line))
+	}
 	s.List = append(s.List, unmeasured(l)...)
 	if len(s.List) == 0 {
 		s.Text = []string{"Nothing fails, no concession is open, and everything judged was measured."}
@@ -305,7 +308,7 @@ func (a *app) exportJSON(w io.Writer, life *history.Life, last *act.Loaded) erro
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(exportDocument{"rebuild/1", historyJSON(life), figuresJSON(last), spec})
+	return e.Encode(exportDocument{"rebuild/1", historyJSON(life, last), figuresJSON(last), spec})
 }
 
 // plainOf turns a record into plain JSON values; every scalar is text as
