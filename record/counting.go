@@ -158,12 +158,8 @@ func (e *Engine) voids(c *Change, position string, t taken, bySerial bool) bool 
 	if c.Kind == nil || !c.Kind.Voids || c.Build > e.Build || bySerial && c.Kind.Name == "replacement" {
 		return false
 	}
-	was := position
-	if c.Build == t.session.Build {
-		was = t.reading.Position
-	}
-	for _, touched := range c.Touches {
-		if schema.Below(was, touched) {
+	for _, was := range e.touchedWhere(c, position, t, bySerial) {
+		if c.touches(was) {
 			return true
 		}
 	}

@@ -27,6 +27,22 @@ type Session struct {
 // says none.
 func (s *Session) Serial(position string) string { return s.keyText("parts", position) }
 
+// PositionsOf lists the positions at which the session read a part of that
+// serial, in the order written.
+func (s *Session) PositionsOf(serial string) []string {
+	n := s.Node("parts")
+	if n == nil || serial == "" {
+		return nil
+	}
+	var list []string
+	for _, entry := range n.Entries() {
+		if s.Serial(entry.Key) == serial {
+			list = append(list, entry.Key)
+		}
+	}
+	return list
+}
+
 // Change is one change.
 type Change struct {
 	*Record
@@ -56,6 +72,7 @@ type Engine struct {
 	byPoint  map[string][]taken // all readings of a point
 	at       map[string][]taken // by point and position
 	bySerial map[string][]taken // by point, serial of the part read and place on the part
+	hours    []counted          // the records that give the engine's hours, by date
 }
 
 // taken is one reading with its session.
@@ -81,8 +98,10 @@ func Load(folder string, files []File) (*Engine, problem.List) {
 	}
 	e.sort()
 	problems = append(problems, e.checkNames(files)...)
+	e.hours = e.countHours()
 	problems = append(problems, e.checkBuilds()...)
 	problems = append(problems, e.checkRuns()...)
+	problems = append(problems, e.checkHours()...)
 	problems.Sort()
 	if spec == nil {
 		return nil, problems
@@ -324,10 +343,8 @@ func (e *Engine) touchedSince(position string, date schema.Date, replaced bool) 
 		if order, known := c.Date.Compare(date); known && order <= 0 {
 			continue
 		}
-		for _, touched := range c.Touches {
-			if schema.Below(position, touched) {
-				return true
-			}
+		if c.touches(position) {
+			return true
 		}
 	}
 	return false

@@ -29,7 +29,7 @@ type Point struct {
 	Words    []string           // the words it may be, where they are few
 	At       []Pattern          // the kinds of position it is taken at
 	Places   []Pattern          // the places there, after the position; none: the position itself
-	Part     int                // segments of the position that name the part read; 0: the assembly, never carried to another build
+	Part     int                // segments of the position that name the part read, at most; 0: the assembly, never carried to another build
 	Nominal  string             // the spec's field that stands in where nothing was read; "{part}" is the part's entry under parts
 	Ask      []Pattern          // the kinds of position a missing reading is missed at; none: all of At
 	Sequence bool               // its places are the order readings came in and name nothing: they are compared sorted
@@ -134,11 +134,12 @@ func (p *Point) Asked(rotors int) []string {
 }
 
 // PartOf gives the position of the part a reading at this position belongs
-// to, or "" for a reading of the assembly.
+// to, or "" for a reading of the assembly. A position of fewer segments names
+// the part itself: of a crack test both the shaft and a rotor's gear.
 func (p *Point) PartOf(position string) string {
 	segments := strings.Split(position, "/")
-	if p.Part == 0 || p.Part > len(segments) {
+	if p.Part == 0 {
 		return ""
 	}
-	return strings.Join(segments[:p.Part], "/")
+	return strings.Join(segments[:min(p.Part, len(segments))], "/")
 }

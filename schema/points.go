@@ -107,7 +107,7 @@ var platePoints = []Point{
 		Judge: Smallest, Low: "0 mm", High: "5 mm", Stages: stages("CW"), Priority: 10, With: "from the thickness and the part's first size", How: "Depth of hard layer or stock still to be taken off."},
 	{ID: "material_removed", Title: "material ever removed", Dim: quantity.Length, Unit: "mm", At: []Pattern{"plate/*p/front|rear"}, Part: 2,
 		Judge: Largest, Low: "0 mm", High: "5 mm", Stages: stages("W"), Priority: 10, With: "from the thickness before and after", How: "The sum over the plate's life."},
-	{ID: "crack_test", Title: "crack test", Text: true, Words: []string{"clear", "mark", "cracked"}, At: []Pattern{"shaft", "rotor/*r", "rotor/*r/gear", "gear/front|centre|rear", "gear/*n", "counterweight/front|rear", "flywheel", "housing/*r", "plate/*p"}, Part: 2,
+	{ID: "crack_test", Title: "crack test", Text: true, Words: []string{"clear", "mark", "cracked"}, At: []Pattern{"shaft", "rotor/*r", "rotor/*r/gear", "gear/front|centre|rear", "gear/*n", "counterweight/front|rear", "flywheel", "housing/*r", "plate/*p"}, Part: 3,
 		Stages: stages("CIK"), Priority: 11, With: "magnetic particle for steel and iron, dye for aluminium and ceramics",
 		How: "The result; method and who tested it beside it, the place and length of any mark in the note.", Caution: "This is the record of burst safety: a part that was not tested has an empty line, never a result."},
 }

@@ -112,6 +112,10 @@ func TestSplitKeys(t *testing.T) {
 	require.Equal(t, []string{"rotor/1/apex/2", "mouth/front"}, []string{position, place})
 	require.Equal(t, "rotor/1", groove.PartOf(position), "the groove belongs to the rotor")
 	require.Equal(t, "rotor/1/apex/2", schema.FindPoint("apex_seal_thickness").PartOf(position), "the thickness to the seal")
+	crack := schema.FindPoint("crack_test")
+	for _, own := range []string{"shaft", "flywheel", "rotor/1", "rotor/1/gear", "gear/front", "counterweight/rear", "housing/2", "plate/3"} {
+		require.Equal(t, own, crack.PartOf(own), "a crack test is of the part itself")
+	}
 	for _, key := range groove.Keys(2) {
 		_, _, ok := groove.Split(key, 2)
 		require.True(t, ok, key)

@@ -93,16 +93,18 @@ func CheckNumber(number string) error {
 	if !ok {
 		return fmt.Errorf("%s is no engine number: use capital letters, digits and hyphens, at most 24, such as SK-07", quoted(number))
 	}
-	if isDeviceName(number) {
+	if IsDeviceName(number) {
 		return fmt.Errorf("%q is a name some systems keep for a device: take another number", number)
 	}
 	return nil
 }
 
-func isDeviceName(number string) bool {
-	switch number {
+// IsDeviceName tells whether some system keeps a name, in capitals, for a
+// device and has no file of it.
+func IsDeviceName(name string) bool {
+	switch name {
 	case "CON", "PRN", "AUX", "NUL":
 		return true
 	}
-	return len(number) == 4 && (number[:3] == "COM" || number[:3] == "LPT") && number[3] >= '0' && number[3] <= '9'
+	return len(name) == 4 && (name[:3] == "COM" || name[:3] == "LPT") && name[3] >= '0' && name[3] <= '9'
 }

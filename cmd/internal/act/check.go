@@ -5,6 +5,7 @@ import (
 	"path"
 	"slices"
 
+	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/record/figure"
 	"stackbook/schema/problem"
@@ -55,7 +56,11 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 		if err != nil {
 			return nil, err
 		}
-		whole = append(append(whole, sameID(list)...), notYetTold(own, list)...)
+		between, err := s.between(tree, list)
+		if err != nil {
+			return nil, err
+		}
+		whole = append(slices.Concat(whole, sameID(list), between), notYetTold(own, list)...)
 	}
 	if whole.Sort(); len(whole) > 0 {
 		list = append(list, &Checked{Problems: whole})
@@ -77,22 +82,24 @@ func checkBook(tree book.Tree) (problem.List, error) {
 		}
 		problems = append(problems, list...)
 	}
-	for _, dir := range []string{"limits", "parts"} {
-		entries, err := list(tree, dir)
+	entries, err := list(tree, "limits")
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range entries {
+		name := path.Join("limits", e.Name)
+		if e.Dir || path.Ext(name) != ".yaml" {
+			continue
+		}
+		data, err := tree.Read(name)
+		if found := unfit(err); found != nil {
+			problems = append(problems, found...)
+			continue
+		}
 		if err != nil {
 			return nil, err
 		}
-		for _, e := range entries {
-			name := path.Join(dir, e.Name)
-			if e.Dir || path.Ext(name) != ".yaml" {
-				continue
-			}
-			data, err := tree.Read(name)
-			if err != nil {
-				return nil, err
-			}
-			problems = append(problems, checkBookFile(name, data)...)
-		}
+		problems = append(problems, checkBookFile(name, data)...)
 	}
 	return problems, nil
 }
@@ -129,6 +136,29 @@ func (s *Shop) toCheck(tree book.Tree, numbers []string) ([]Place, problem.List,
 		}
 	}
 	return places, nil, nil
+}
+
+// between checks the part files and what travels from engine to engine, and
+// completes each engine's crack tests with those made in others.
+func (s *Shop) between(tree book.Tree, checked []*Checked) (problem.List, error) {
+	var engines []*record.Engine
+	for _, c := range checked {
+		if c.Loaded.Engine != nil {
+			engines = append(engines, c.Loaded.Engine)
+		}
+	}
+	parts, problems, err := shopOf(tree, engines)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range checked {
+		if c.Loaded.Engine != nil {
+			c.Loaded.Guards = parts.Guards(c.Loaded.Engine)
+		}
+	}
+	problems = append(problems, parts.Check()...)
+	problems.Sort()
+	return problems, nil
 }
 
 // sameID names engines that share an id: the folder of one was copied to make

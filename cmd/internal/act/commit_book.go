@@ -11,7 +11,7 @@ import (
 )
 
 // bookFiles are the files a commit of the book itself takes.
-var bookFiles = []string{book.Marker, "limits", "parts", "schemas", ".gitattributes", ".gitignore"}
+var bookFiles = []string{book.Marker, "limits", partsDir, "schemas", ".gitattributes", ".gitignore"}
 
 // CommitBook commits the book's own files: book.yaml, the limit sets, parts
 // and schemas. Records with problems stop it.
@@ -76,6 +76,11 @@ func (s *Shop) bookEdits() ([]book.Edit, problem.List, error) {
 			edits = append(edits, book.Edit{Path: c.Path, Data: data})
 		}
 	}
+	files, _, err := partFiles(folder)
+	if err != nil {
+		return nil, nil, err
+	}
+	problems = append(problems, record.SamePart(files)...)
 	problems.Sort()
 	return edits, problems, nil
 }
@@ -96,8 +101,8 @@ func checkBookFile(name string, data []byte) problem.List {
 			problems = append(problems, unknownLimits(set)...)
 		}
 		return problems
-	case "parts":
-		_, problems := record.Read(f, "part", 0)
+	case partsDir:
+		_, problems := record.ReadPart(f)
 		return problems
 	}
 	return nil

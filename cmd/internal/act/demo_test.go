@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"stackbook/cmd/internal/act"
+	"stackbook/record/book"
 )
 
 // names lists a folder.
@@ -23,7 +24,7 @@ func names(t *testing.T, dir string) []string {
 }
 
 func demoAt(dir string, step func(done, of int)) error {
-	_, err := act.Demo(dir, act.BeginOptions{Env: env, Now: now}, step)
+	_, err := act.Demo(dir, act.BeginOptions{Book: []book.Option{book.WithEnv(env)}, Now: now}, step)
 	return err
 }
 

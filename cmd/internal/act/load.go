@@ -9,6 +9,7 @@ import (
 	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/record/figure"
+	"stackbook/record/travel"
 	"stackbook/schema"
 	"stackbook/schema/problem"
 )
@@ -22,7 +23,8 @@ type Loaded struct {
 	Problems problem.List
 	Stored   *figure.Stored // figures.yaml, nil where there is none of use
 	Display  Display
-	Remarks  []string // to be said on standard error
+	Guards   []travel.Guard // the parts that must not burst, with their crack tests
+	Remarks  []string       // to be said on standard error
 
 	unreadable bool // there is a figures.yaml, and it is of no use
 }
@@ -73,6 +75,9 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	l.Engine = engine
 	l.Figures = figure.Compute(engine, limits)
 	l.Problems = append(l.Problems, l.Figures.Problems...)
+	if l.Guards, err = guards(rules, bookRecord, engine); err != nil {
+		return nil, err
+	}
 	data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml"))
 	if ok {
 		l.Stored, ok = figure.Decode(data)

@@ -79,6 +79,9 @@ func (a *app) showCheck(checked []*act.Checked, away int) {
 		a.term.Line("%s", a.checkLine(c))
 		if c.Loaded != nil && c.Loaded.Figures != nil {
 			a.showFailed(c.Loaded)
+			for _, line := range crackRemarks(c.Loaded.Guards) {
+				a.term.Line("  %s", line)
+			}
 		}
 		if c.Stale != "" {
 			a.term.Line("  %s; %s", c.Stale, c.Loaded.StaleMend())
@@ -168,15 +171,17 @@ type checkedEntry struct {
 	Problems problem.List   `json:"problems"`
 	Verdicts map[string]int `json:"verdicts"` // null for the book itself
 	Stale    string         `json:"stale,omitempty"`
+	Crack    []guardEntry   `json:"crack_tests"` // of parts that must not burst: what is to be looked at
 }
 
 func checkJSON(checked []*act.Checked) checkDocument {
 	d := checkDocument{Format: "check/1", Engines: []checkedEntry{}}
 	for _, c := range checked {
-		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale}
+		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Crack: []guardEntry{}}
 		if c.Number != "" {
 			e.Engine = &c.Number
 			e.Verdicts = verdictsJSON(c.Verdicts)
+			e.Crack = remarksJSON(c.Loaded.Guards)
 		}
 		d.Engines = append(d.Engines, e)
 	}

@@ -50,15 +50,15 @@ type extentEntry struct {
 }
 
 type uncertainty struct {
-	Expanded    float64     `json:"expanded"`
-	K           float64     `json:"k"`
-	Guard       float64     `json:"guard"`       // width of the guard band on each side of the limit
-	Probability *float64    `json:"probability"` // of lying within the limit; null without one
-	Parts       []partEntry `json:"parts"`
+	Expanded    float64      `json:"expanded"`
+	K           float64      `json:"k"`
+	Guard       float64      `json:"guard"`       // width of the guard band on each side of the limit
+	Probability *float64     `json:"probability"` // of lying within the limit; null without one
+	Parts       []causeEntry `json:"parts"`
 }
 
-// partEntry is what one cause adds to an uncertainty.
-type partEntry struct {
+// causeEntry is what one cause adds to an uncertainty.
+type causeEntry struct {
 	Cause string  `json:"cause"`
 	Moves float64 `json:"moves"` // by how much one standard uncertainty of the cause moves the value
 	Share float64 `json:"share"` // of the variance
@@ -70,13 +70,13 @@ func uncertaintyOf(r *figure.Result) *uncertainty {
 	}
 	unit := unitOf(r.Figure)
 	in := func(si float64) float64 { return tidy(si / (quantity.ToSI(1, unit) - quantity.ToSI(0, unit))) }
-	u := &uncertainty{Expanded: in(r.Uncertainty.Expanded), K: tidy(r.Uncertainty.K), Guard: in(r.Guard), Parts: []partEntry{}}
+	u := &uncertainty{Expanded: in(r.Uncertainty.Expanded), K: tidy(r.Uncertainty.K), Guard: in(r.Guard), Parts: []causeEntry{}}
 	if p, ok := r.Probability(); ok {
 		p = tidy(p)
 		u.Probability = &p
 	}
 	for _, p := range r.Uncertainty.Parts {
-		u.Parts = append(u.Parts, partEntry{p.Cause, in(p.Moves), tidy(p.Share)})
+		u.Parts = append(u.Parts, causeEntry{p.Cause, in(p.Moves), tidy(p.Share)})
 	}
 	return u
 }

@@ -29,9 +29,9 @@ func (a *app) history() *cli.Command {
 				return err
 			}
 			if a.json {
-				return a.printJSON(historyJSON(life))
+				return a.printJSON(historyJSON(life, last))
 			}
-			a.showLife(life, last.Display)
+			a.showLife(life, last)
 			return nil
 		},
 	})
@@ -52,22 +52,31 @@ func (a *app) life(name string) (*history.Life, *act.Loaded, error) {
 	return life, last, a.tell(last)
 }
 
-func (a *app) showLife(life *history.Life, d act.Display) {
+func (a *app) showLife(life *history.Life, last *act.Loaded) {
 	e := life.Engine
 	a.term.Heading(fmt.Sprintf("%s: %s", e.Number, e.Title))
 	if e.Customer != "" {
 		a.term.Line("customer %s", e.Customer)
 	}
 	for i := range life.Builds {
-		a.showBuild(&life.Builds[i], d)
+		a.showBuild(life.Engine, &life.Builds[i], last.Display)
+	}
+	if remarks := crackRemarks(last.Guards); len(remarks) > 0 {
+		a.term.Line("")
+		for _, line := range remarks {
+			a.term.Line("%s", line)
+		}
 	}
 }
 
-func (a *app) showBuild(b *history.Build, d act.Display) {
+func (a *app) showBuild(e *record.Engine, b *history.Build, d act.Display) {
 	a.term.Line("")
 	a.term.Heading(buildTitle(b))
 	for _, s := range b.Sessions {
 		a.term.Line("  %s  %s, %s", s.Date.Day(), stageTitle(s), count(len(s.Readings), "reading"))
+		if tests := sessionTests(e, s); tests != "" {
+			a.term.Line("              crack test: %s", tests)
+		}
 	}
 	if len(b.Sessions) > 0 && len(b.Changes) > 0 {
 		a.term.Line("")
@@ -158,6 +167,7 @@ type historyDocument struct {
 	Engine string       `json:"engine"`
 	Title  string       `json:"title"`
 	Builds []buildEntry `json:"builds"`
+	Crack  []guardEntry `json:"crack_tests"` // of the parts that must not burst, as fitted now
 }
 
 type buildEntry struct {
@@ -189,12 +199,17 @@ type lifeSession struct {
 	Stage    string `json:"stage"`
 	By       string `json:"by"`
 	Readings int    `json:"readings"`
+
+	CrackTests []testEntry `json:"crack_tests"`
 }
 
-func historyJSON(life *history.Life) historyDocument {
-	d := historyDocument{Format: "history/1", Engine: life.Engine.Number, Title: life.Engine.Title, Builds: []buildEntry{}}
+func historyJSON(life *history.Life, last *act.Loaded) historyDocument {
+	d := historyDocument{Format: "history/1", Engine: life.Engine.Number, Title: life.Engine.Title, Builds: []buildEntry{}, Crack: []guardEntry{}}
+	for _, g := range last.Guards {
+		d.Crack = append(d.Crack, guardJSON(g))
+	}
 	for i := range life.Builds {
-		d.Builds = append(d.Builds, buildJSON(&life.Builds[i]))
+		d.Builds = append(d.Builds, buildJSON(life.Engine, &life.Builds[i]))
 	}
 	return d
 }
@@ -208,7 +223,7 @@ func hoursOf(r *record.Record, key string) *float64 {
 	return &h
 }
 
-func buildJSON(b *history.Build) buildEntry {
+func buildJSON(engine *record.Engine, b *history.Build) buildEntry {
 	e := buildEntry{Build: b.Number, Hours: hoursOf(b.HoursFrom, "hours"), Error: hoursOf(b.HoursFrom, "hours_error"), Changes: []lifeChange{}, Sessions: []lifeSession{}, Verdicts: map[string]int{}}
 	if b.Opened != "" {
 		e.Opened = &b.Opened
@@ -223,7 +238,7 @@ func buildJSON(b *history.Build) buildEntry {
 		e.Changes = append(e.Changes, lifeChange{c.Path, c.Date.String(), c.Text("kind"), c.By, c.What, c.Why, orEmpty(c.Touches)})
 	}
 	for _, s := range b.Sessions {
-		e.Sessions = append(e.Sessions, lifeSession{s.Path, s.Date.String(), s.Text("stage"), s.By, len(s.Readings)})
+		e.Sessions = append(e.Sessions, lifeSession{s.Path, s.Date.String(), s.Text("stage"), s.By, len(s.Readings), testsJSON(engine, s)})
 	}
 	if b.Altered != nil {
 		altered := diffJSON(b.Altered)

@@ -90,6 +90,9 @@ func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 			}
 		}
 	}
+	for _, line := range crackRemarks(l.Guards) {
+		s.List = append(s.List, capital(line))
+	}
 	s.List = append(s.List, unmeasured(l)...)
 	if len(s.List) == 0 {
 		s.Text = []string{"Nothing fails, no concession is open, and everything judged was measured."}
@@ -300,7 +303,7 @@ type exportDocument struct {
 }
 
 func exportJSON(w io.Writer, life *history.Life, last *act.Loaded) error {
-	return writeJSON(w, exportDocument{"rebuild/1", historyJSON(life), figuresJSON(last), plainOf(last.Engine.Spec.Doc.Root())})
+	return writeJSON(w, exportDocument{"rebuild/1", historyJSON(life, last), figuresJSON(last), plainOf(last.Engine.Spec.Doc.Root())})
 }
 
 // plainOf turns a record into plain JSON values; every scalar is text as

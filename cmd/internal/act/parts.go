@@ -1,0 +1,287 @@
+package act
+
+import (
+	"bytes"
+	"path"
+	"strings"
+
+	"stackbook/record"
+	"stackbook/record/book"
+	"stackbook/record/travel"
+	"stackbook/schema"
+	"stackbook/schema/problem"
+)
+
+// EngineParts is what an engine carries: every part where it is fitted, and
+// every part that must not burst.
+type EngineParts struct {
+	*Loaded
+	Shop *travel.Shop
+}
+
+// PartsOf loads an engine in a named state with what the same state's other
+// engines and part files tell of its parts.
+func (s *Shop) PartsOf(state string) (*EngineParts, error) {
+	l, err := s.State(state)
+	if err != nil {
+		return nil, err
+	}
+	if l.Engine == nil {
+		return &EngineParts{Loaded: l}, nil
+	}
+	tree, err := s.treeOf(l)
+	if err != nil {
+		return nil, err
+	}
+	var words []string
+	for _, p := range l.Engine.Parts() {
+		words = append(words, p.Serial)
+	}
+	engines, err := naming(tree, words, l.Place)
+	if err != nil {
+		return nil, err
+	}
+	shop, _, err := shopOf(tree, append(engines, l.Engine))
+	if err != nil {
+		return nil, err
+	}
+	l.Guards = shop.Guards(l.Engine)
+	return &EngineParts{l, shop}, nil
+}
+
+// treeOf is the tree a state was loaded from.
+func (s *Shop) treeOf(l *Loaded) (book.Tree, error) {
+	if l.Commit == "" {
+		return s.Book.Folder(), nil
+	}
+	c, err := s.Book.Resolve(l.Commit)
+	if err != nil {
+		return nil, err
+	}
+	return s.Book.At(c), nil
+}
+
+// IsState tells whether a person named an engine of the folder, alone or in a
+// state, rather than a serial or a lot.
+func (s *Shop) IsState(text string) bool {
+	number, _, _ := strings.Cut(text, "@")
+	number, _, _ = strings.Cut(number, "/")
+	places, _, err := Engines(s.Book.Folder())
+	if err != nil {
+		return false
+	}
+	for _, p := range places {
+		if strings.EqualFold(p.Number, number) {
+			return true
+		}
+	}
+	return false
+}
+
+// PartLife tells the life of a serial or lot, as the records now in the folder
+// do.
+func (s *Shop) PartLife(name string) (*travel.Life, error) {
+	tree := s.Book.Folder()
+	engines, err := naming(tree, []string{name}, Place{})
+	if err != nil {
+		return nil, err
+	}
+	shop, _, err := shopOf(tree, engines)
+	if err != nil {
+		return nil, err
+	}
+	if life, ok := shop.Find(name); ok {
+		return life, nil
+	}
+	known, err := knownParts(tree)
+	if err != nil {
+		return nil, err
+	}
+	if near := schema.Nearest(name, known); near != "" {
+		return nil, usage("did you mean "+near+"?", "no record names an engine, a serial or a lot %q", name)
+	}
+	return nil, usage("stackbook parts lists the part files", "no record names an engine, a serial or a lot %q", name)
+}
+
+// knownParts lists what might have been meant: engines, and what has a file.
+func knownParts(tree book.Tree) ([]string, error) {
+	places, _, err := Engines(tree)
+	if err != nil {
+		return nil, err
+	}
+	var known []string
+	for _, p := range places {
+		known = append(known, p.Number)
+		files, _, err := gather(tree, p.Folder)
+		if err != nil {
+			return nil, err
+		}
+		if e, _ := record.Load(p.Folder, files); e != nil {
+			for _, part := range e.Parts() {
+				known = append(known, part.Serial, part.Lot)
+			}
+		}
+	}
+	files, _, err := partFiles(tree)
+	for _, f := range files {
+		known = append(known, f.Bears())
+	}
+	return known, err
+}
+
+// PartFiles tells where each part or lot with a file of its own is now, by the
+// files' names, and what is wrong with the files.
+func (s *Shop) PartFiles() ([]*travel.Life, problem.List, error) {
+	tree := s.Book.Folder()
+	files, problems, err := partFiles(tree)
+	if err != nil {
+		return nil, nil, err
+	}
+	var words []string
+	for _, f := range files {
+		words = append(words, f.Bears())
+	}
+	engines, err := naming(tree, words, Place{})
+	if err != nil {
+		return nil, nil, err
+	}
+	shop := travel.New(engines, files, nil)
+	var lives []*travel.Life
+	for _, f := range files {
+		if life, ok := shop.Find(f.Bears()); ok {
+			lives = append(lives, life)
+		}
+	}
+	return lives, append(problems, record.SamePart(files)...), nil
+}
+
+// shopOf gathers engines with the part files and the interval of their tree.
+func shopOf(tree book.Tree, engines []*record.Engine) (*travel.Shop, problem.List, error) {
+	files, problems, err := partFiles(tree)
+	if err != nil {
+		return nil, nil, err
+	}
+	bookRecord, _, err := readBook(tree)
+	if err != nil {
+		return nil, nil, err
+	}
+	return travel.New(engines, files, bookInterval(bookRecord)), problems, nil
+}
+
+func bookInterval(r *record.Record) *travel.Interval {
+	if r == nil {
+		return nil
+	}
+	return travel.IntervalAt(r, "intervals.crack_test")
+}
+
+// naming loads the engines one of whose records holds one of some words; the
+// text is looked through before anything is parsed, so that engines with
+// nothing to tell cost little. One engine may be left out.
+func naming(tree book.Tree, words []string, but Place) ([]*record.Engine, error) {
+	places, _, err := Engines(tree)
+	if err != nil {
+		return nil, err
+	}
+	var engines []*record.Engine
+	for _, p := range places {
+		if p == but {
+			continue
+		}
+		files, _, err := gather(tree, p.Folder)
+		if err != nil {
+			return nil, err
+		}
+		if !mention(files, words) {
+			continue
+		}
+		if e, _ := record.Load(p.Folder, files); e != nil {
+			engines = append(engines, e)
+		}
+	}
+	return engines, nil
+}
+
+func mention(files []record.File, words []string) bool {
+	for _, f := range files {
+		for _, w := range words {
+			if w != "" && bytes.Contains(f.Data, []byte(w)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// partsDir holds a file for each part or lot that is not only in an engine.
+const partsDir = "parts"
+
+// partFiles reads every file of parts/, by name.
+func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
+	entries, err := list(tree, partsDir)
+	if err != nil {
+		return nil, nil, err
+	}
+	var files []*record.PartFile
+	var problems problem.List
+	for _, e := range entries {
+		name := path.Join(partsDir, e.Name)
+		if e.Dir || path.Ext(e.Name) == ".yml" {
+			problems = append(problems, problem.Problem{File: name, Rule: "stray", Message: "nothing here is read: part files lie in parts/ itself and end in .yaml", Mend: "move or rename it"})
+		}
+		if e.Dir || path.Ext(e.Name) != ".yaml" {
+			continue
+		}
+		data, err := tree.Read(name)
+		if found := unfit(err); found != nil {
+			problems = append(problems, found...)
+			continue
+		}
+		if err != nil {
+			return nil, nil, err
+		}
+		f, list := record.ReadPart(record.File{Path: name, Data: data})
+		problems = append(problems, list...)
+		if f != nil {
+			files = append(files, f)
+		}
+	}
+	return files, problems, nil
+}
+
+// partFilesOf reads the files of the parts an engine has fitted, found by their
+// names: the other files of parts/ are not opened.
+func partFilesOf(tree book.Tree, e *record.Engine) ([]*record.PartFile, error) {
+	var files []*record.PartFile
+	seen := map[string]bool{}
+	for _, p := range e.Parts() {
+		for _, bears := range []string{p.Serial, p.Lot} {
+			if bears == "" || seen[bears] {
+				continue
+			}
+			seen[bears] = true
+			name := path.Join(partsDir, record.PartFileName(bears))
+			data, ok, err := read(tree, name)
+			if unfit(err) != nil || err == nil && !ok {
+				continue
+			}
+			if err != nil {
+				return nil, err
+			}
+			if f, _ := record.ReadPart(record.File{Path: name, Data: data}); f != nil && f.Bears() == bears {
+				files = append(files, f)
+			}
+		}
+	}
+	return files, nil
+}
+
+// guards are the crack tests of an engine by its own records and the files of
+// its parts; those made in other engines only a look at all of them tells.
+func guards(tree book.Tree, bookRecord *record.Record, e *record.Engine) ([]travel.Guard, error) {
+	files, err := partFilesOf(tree, e)
+	if err != nil {
+		return nil, err
+	}
+	return travel.New([]*record.Engine{e}, files, bookInterval(bookRecord)).Guards(e), nil
+}

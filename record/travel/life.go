@@ -1,0 +1,219 @@
+package travel
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"stackbook/record"
+	"stackbook/schema"
+)
+
+// What happened to a part.
+type What string
+
+// The kinds of event in a part's life.
+const (
+	Fitted  What = "fitted"
+	Removed What = "removed"
+	Read    What = "read"
+	Crack   What = "crack test"
+	Moved   What = "moved"
+)
+
+// Event is one thing the records tell of a part or lot.
+type Event struct {
+	Date     schema.Date // zero where no record tells the day
+	What     What
+	Engine   string        // "" outside an engine
+	Build    int           // 0 outside an engine
+	Position string        // fitted at, or read at
+	FoundAt  string        // of a removal, where it was found elsewhere
+	To       string        // of a removal or move: a word of schema.Whereabouts
+	Text     string        // further words as written
+	Count    int           // readings read, or pieces of a lot; 0: not told
+	Hours    *record.Hours // the part's own by then; nil: not recorded
+	EngineAt *record.Hours // the engine's by then; nil: not recorded
+	Ref      record.Ref
+}
+
+// Life is what the records of one state tell of one serial or lot.
+type Life struct {
+	Name   string
+	Lot    bool // a lot: several parts
+	Number string
+	What   string // what it is, by its file
+	Seats  []Seat // where it is fitted now, by engine, front to rear
+	File   *record.PartFile
+	Events []Event // by date
+	Place  Place
+}
+
+// Place is where a part or lot is now, as the records tell.
+type Place struct {
+	Seats []Seat // fitted, in these
+	Is    string // else, a word of schema.Whereabouts; "" where no record tells
+	Where string
+	Since schema.Date
+	Hours *record.Hours
+	Ref   record.Ref
+}
+
+// Find tells the life of a serial or lot; ok is false where no record names it.
+func (s *Shop) Find(name string) (l *Life, ok bool) {
+	l = &Life{Name: name, Seats: s.seats[name]}
+	sortSeats(l.Seats)
+	if list := s.files[name]; len(list) > 0 {
+		l.File = list[0]
+		l.Number, l.What, l.Lot = l.File.Number, l.File.What, l.File.Lot == name
+		l.Events = append(l.Events, movesOf(l.File)...)
+	}
+	for _, seat := range l.Seats {
+		l.Lot = l.Lot || seat.Part.Serial != name
+		if l.Number == "" {
+			l.Number = seat.Part.Number
+		}
+		l.Events = append(l.Events, s.fittedEvent(seat))
+	}
+	for _, o := range s.outs[name] {
+		l.Lot = l.Lot || o.Serial != name
+		l.Events = append(l.Events, removedEvent(o))
+	}
+	for _, e := range s.Engines {
+		for _, session := range e.Sessions {
+			l.Events = append(l.Events, s.readEvents(e, session, name)...)
+		}
+	}
+	sort.SliceStable(l.Events, func(i, j int) bool { return l.Events[i].Date.Time.Before(l.Events[j].Date.Time) })
+	l.Place = s.place(l)
+	return l, len(l.Events) > 0 || l.File != nil
+}
+
+func sortSeats(seats []Seat) {
+	sort.SliceStable(seats, func(i, j int) bool {
+		a, b := seats[i], seats[j]
+		if a.Engine.Number != b.Engine.Number {
+			return a.Engine.Number < b.Engine.Number
+		}
+		return schema.Less(a.Part.Position, b.Part.Position)
+	})
+}
+
+func movesOf(f *record.PartFile) []Event {
+	var list []Event
+	for _, m := range f.Moves {
+		list = append(list, Event{Date: m.Since, What: Moved, To: m.Is, Text: joined(m.Where, m.Why), Count: m.Pieces, Hours: m.Hours, Ref: m.Ref})
+	}
+	return list
+}
+
+// fittedEvent is the fitting of a part where it is now; only a change tells the
+// day.
+func (s *Shop) fittedEvent(seat Seat) Event {
+	run := s.Run(seat)
+	e := Event{What: Fitted, Engine: seat.Engine.Number, Build: run.Fitting.Build, Position: seat.Part.Position,
+		Hours: run.AtFitting, EngineAt: run.Fitting.Hours, Ref: seat.Part.Ref}
+	if c := run.Fitting.Change; c != nil {
+		e.Date, e.Text = c.Date, c.What
+	} else if run.Fitting.First {
+		e.Text = SinceTheFirst
+	}
+	return e
+}
+
+func removedEvent(o Out) Event {
+	e := Event{Date: o.Change.Date, What: Removed, Engine: o.Engine.Number, Build: o.Change.Build, Position: o.From, FoundAt: o.FoundAt,
+		To: o.To, Text: joined(o.Where, o.Note), Hours: o.Hours, Ref: o.Ref}
+	if h, ok := o.Change.EngineHours(); ok {
+		e.EngineAt = &h
+	}
+	return e
+}
+
+// readEvents are a session's readings of a part with that serial, and its crack
+// test apart from them.
+func (s *Shop) readEvents(e *record.Engine, session *record.Session, serial string) []Event {
+	var list []Event
+	for _, position := range session.PositionsOf(serial) {
+		event := Event{Date: session.Date, What: Read, Engine: e.Number, Build: session.Build, Position: position, Ref: record.Ref{File: session.Path}}
+		if session.Stage != nil {
+			event.Text = session.Stage.Title
+		}
+		if h, ok := session.EngineHours(); ok {
+			event.EngineAt = &h
+		}
+		for i := range session.Readings {
+			r := &session.Readings[i]
+			switch {
+			case r.Point.PartOf(r.Position) != position:
+			case r.Point.ID == "crack_test":
+				t := testOf(e, session, r)
+				list = append(list, Event{Date: session.Date, What: Crack, Engine: e.Number, Build: session.Build, Position: position, EngineAt: event.EngineAt,
+					Text: t.Words(), Ref: t.Ref})
+			default:
+				event.Count++
+			}
+		}
+		if event.Count > 0 {
+			list = append(list, event)
+		}
+	}
+	return list
+}
+
+// Words is a test in a few words: "clear, magnetic particle, by TR".
+func (t *Test) Words() string {
+	return joined(t.Result, t.Method, "by "+t.By, t.Note)
+}
+
+func joined(words ...string) string {
+	var there []string
+	for _, w := range words {
+		if w != "" {
+			there = append(there, w)
+		}
+	}
+	return strings.Join(there, ", ")
+}
+
+// place is where a part is now: where a spec has it, else where the latest of
+// its removals and its file's moves put it.
+func (s *Shop) place(l *Life) Place {
+	p := Place{Seats: l.Seats}
+	for _, e := range l.Events {
+		if (e.What == Removed || e.What == Moved) && !p.Since.Time.After(e.Date.Time) {
+			p.Is, p.Where, p.Since, p.Hours, p.Ref = e.To, e.Text, e.Date, e.Hours, e.Ref
+			if e.To == "" {
+				p.Is = "taken out of " + e.Engine
+			}
+		}
+	}
+	if len(p.Seats) == 1 && !l.Lot {
+		run := s.Run(p.Seats[0])
+		return Place{Seats: p.Seats, Since: s.fittedEvent(p.Seats[0]).Date, Hours: run.Now, Ref: p.Seats[0].Part.Ref}
+	}
+	return p
+}
+
+// String tells a place in words: "fitted in SK-01 at rotor/1", "scrap".
+func (p Place) String() string {
+	switch {
+	case len(p.Seats) == 1:
+		return fmt.Sprintf("fitted in %s at %s", p.Seats[0].Engine.Number, p.Seats[0].Part.Position)
+	case len(p.Seats) > 1:
+		return fmt.Sprintf("fitted at %d positions of %s", len(p.Seats), strings.Join(enginesOf(p.Seats), ", "))
+	case p.Is == "":
+		return "not recorded"
+	}
+	return joined(p.Is, p.Where)
+}
+
+func enginesOf(seats []Seat) []string {
+	var list []string
+	for _, seat := range seats {
+		if n := len(list); n == 0 || list[n-1] != seat.Engine.Number {
+			list = append(list, seat.Engine.Number)
+		}
+	}
+	return list
+}
