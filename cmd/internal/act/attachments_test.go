@@ -25,8 +25,13 @@ func withPhoto(t *testing.T, entry string) *bench {
 	t.Helper()
 	b := demoBook(t)
 	b.write(inBook, plugs)
-	b.write(noteFile, note("seen")+"photos:\n  - {"+entry+"}\n")
+	b.namesPhoto(entry)
 	return b
+}
+
+func (b *bench) namesPhoto(entry string) {
+	b.t.Helper()
+	b.write(noteFile, note("seen")+"photos:\n  - {"+entry+"}\n")
 }
 
 // R25: an attachment is a file of the engine's folder, not too large, and the
@@ -50,9 +55,11 @@ func TestR25Attachments(t *testing.T) {
 		{"a record", "file: spec.yaml, sha256: " + right, "12", "spec.yaml is a record and no attachment; name a file of photos/"},
 		{"the figures", "file: figures.yaml, sha256: " + right, "12", "figures.yaml is a record and no attachment; name a file of photos/"},
 	}
+	b := withPhoto(t, "")
 	for _, tt := range tests {
 		t.Run(tt.what, func(t *testing.T) {
-			b := withPhoto(t, tt.entry)
+			b.t = t
+			b.namesPhoto(tt.entry)
 			if tt.want == "" {
 				require.Empty(t, b.problems())
 				require.Contains(t, b.commit("plugs seen").Paths, inBook, "R10")

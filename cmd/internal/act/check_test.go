@@ -107,10 +107,11 @@ func TestR4FiguresNote(t *testing.T) {
 		{"malformed", replace("figures:", "figures: ["), "figures.yaml cannot be read"},
 		{"empty", func(string) string { return "" }, "figures.yaml cannot be read"},
 	}
+	b := demoBook(t)
+	right := b.read(name)
 	for _, tt := range tests {
 		t.Run(tt.what, func(t *testing.T) {
-			b := demoBook(t)
-			right := b.read(name)
+			b.t = t
 			require.NotEqual(t, right, tt.alter(right))
 			b.write(name, tt.alter(right))
 			c := b.check()[0]
@@ -120,10 +121,10 @@ func TestR4FiguresNote(t *testing.T) {
 				want = fmt.Sprintf(want, c.Verdicts[figure.Conforms]-1)
 			}
 			require.Equal(t, want, c.Stale)
-			_, err := b.Commit("SK-01", act.CommitOptions{Message: "figures anew"})
 			if want == "" {
 				return
 			}
+			_, err := b.Commit("SK-01", act.CommitOptions{Message: "figures anew"})
 			require.ErrorIs(t, err, book.ErrNothing, "the last commit is right already")
 			require.Equal(t, right, b.read(name))
 			require.Empty(t, b.check()[0].Stale)

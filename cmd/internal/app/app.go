@@ -90,7 +90,7 @@ func (a *app) program() *cli.App {
 			"SK-07@2024-06-01 (as committed by that day), SK-07@4f2c9e1 (at that commit).\n" +
 			"Inside an engine's folder its number may be left out.\n\n" +
 			"Exit status: 0 done, also with failing verdicts; 1 problems in records or a\n" +
-			"difference asked for with --strict; 2 a mistake in what was typed; 3 could not.",
+			"difference asked for with --strict; 2 a mistake in typing; 3 could not.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "in", Usage: "work as if started in `DIR`"},
 		},

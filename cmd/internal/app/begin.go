@@ -13,8 +13,8 @@ func (a *app) begin() *cli.Command {
 		Name:      "begin",
 		Usage:     "make a new book",
 		ArgsUsage: "DIR",
-		Description: "Makes a git repository with book.yaml, an empty limit set, the JSON Schemas for\n" +
-			"editors and the attributes git needs, and commits them.\n\n" +
+		Description: "Makes a git repository with book.yaml, an empty limit set, the JSON Schemas\n" +
+			"for editors and the attributes git needs, and commits them.\n\n" +
 			"Example: stackbook begin ~/book --shop \"Skarvik Rotary\"",
 		Flags: []cli.Flag{&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"}},
 		Action: func(c *cli.Context) error {
@@ -69,13 +69,14 @@ func (a *app) enrol() *cli.Command {
 		Name:      "enrol",
 		Usage:     "add a new engine",
 		ArgsUsage: "NUMBER",
-		Description: "Writes the engine's spec.yaml, every size still empty with what it means beside\n" +
-			"it. Nothing is committed. Numbers are permanent: capital letters, digits, hyphens.\n\n" +
+		Description: "Writes the engine's spec.yaml, every size still empty with what it means\n" +
+			"beside it. Nothing is committed. Numbers are permanent: capital letters,\n" +
+			"digits, hyphens.\n\n" +
 			"Example: stackbook enrol SK-16 --rotors 4 --title \"four-rotor hydroplane\"",
 		Flags: []cli.Flag{
 			&cli.IntFlag{Name: "rotors", Usage: "number of `ROTORS`"},
 			&cli.StringFlag{Name: "title", Usage: "the engine in a few `WORDS`"},
-			&cli.StringFlag{Name: "group", Usage: "the `FOLDER` under engines/ it goes to; this year's when left out"},
+			&cli.StringFlag{Name: "group", Usage: "the `FOLDER` under engines/; this year's when left out"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {

@@ -14,10 +14,10 @@ import (
 func (a *app) check() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "check",
-		Usage:     "check records and figures, of the whole book or of some engines",
+		Usage:     "check records and figures, of all engines or some",
 		ArgsUsage: "[ENGINE ...]",
-		Description: "Reports every problem with file, line, column and what would be right, then the\n" +
-			"verdicts. Nothing is written. Exit status 1 when records have problems.\n\n" +
+		Description: "Reports every problem with file, line, column and what would be right, then\n" +
+			"the verdicts. Nothing is written. Exit status 1 when records have problems.\n\n" +
 			"Example: stackbook check SK-07",
 		Flags: []cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 also when a verdict fails"}},
 		Action: func(c *cli.Context) error {
@@ -84,7 +84,7 @@ func (a *app) showCheck(checked []*act.Checked, away int) {
 			}
 		}
 		if c.Stale != "" {
-			a.term.Line("  %s; %s", c.Stale, c.Loaded.StaleMend())
+			a.term.Prose(4, "  %s; %s", c.Stale, c.Loaded.StaleMend())
 		}
 	}
 	if len(checked) == 0 && away == 0 {
@@ -143,7 +143,7 @@ func plural(n int, one, many string) string {
 func (a *app) showFailed(l *act.Loaded) {
 	for _, r := range l.Figures.Results {
 		if r.Verdict == figure.Fails || r.Verdict == figure.Undecided {
-			a.term.Line("  %s", a.failedLine(l.Display, r))
+			a.term.Prose(8, "  %s", a.failedLine(l.Display, r))
 		}
 	}
 }

@@ -16,14 +16,14 @@ func (a *app) commit() *cli.Command {
 		Name:      "commit",
 		Usage:     "recompute an engine's figures and commit its records",
 		ArgsUsage: "[ENGINE]",
-		Description: "Commits the engine's records as they lie in its folder, with figures.yaml computed\n" +
-			"anew, on the branch you are on; other edits and staged files stay as they are.\n" +
-			"Problems in records stop it, a failing verdict never does. Limits and book.yaml are\n" +
-			"those last committed: commit yours with --book.\n\n" +
+		Description: "Commits the engine's records as they lie in its folder, with figures.yaml\n" +
+			"computed anew, on the branch you are on; other edits and staged files stay\n" +
+			"as they are. Problems in records stop it, a failing verdict never does.\n" +
+			"Limits and book.yaml are those last committed: commit yours with --book.\n\n" +
 			"Example: stackbook commit SK-07 -m \"mock-up measured\"",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "message", Aliases: []string{"m"}, Usage: "what was done and why, in `WORDS`"},
-			&cli.BoolFlag{Name: "book", Usage: "commit book.yaml, limit sets, parts and schemas instead"},
+			&cli.BoolFlag{Name: "book", Usage: "commit book.yaml, limits, parts and schemas"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {

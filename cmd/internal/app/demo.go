@@ -12,10 +12,11 @@ import (
 func (a *app) demo() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "demo",
-		Usage:     "make a worked example: one engine, two builds, what happened between",
+		Usage:     "make a worked example: one engine in two builds",
 		ArgsUsage: "DIR",
-		Description: "Makes the invented book of Skarvik in an empty folder, commit by commit with past\n" +
-			"dates, shows what differs between the two builds and writes the engine's page.\n\n" +
+		Description: "Makes the invented book of Skarvik in an empty folder, commit by commit with\n" +
+			"past dates, shows what differs between the two builds and writes the\n" +
+			"engine's page.\n\n" +
 			"Example: stackbook demo /tmp/skarvik",
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {

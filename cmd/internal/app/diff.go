@@ -20,9 +20,9 @@ func (a *app) diff() *cli.Command {
 		Name:      "diff",
 		Usage:     "what differs between two states, by meaning",
 		ArgsUsage: "FROM [TO]",
-		Description: "Compares records, the readings that count, and figures, both by today's formulas.\n" +
-			"The order of keys, comments and the spelling of units are no difference. With one\n" +
-			"engine alone: the last commit against the folder.\n\n" +
+		Description: "Compares records, the readings that count, and figures, both by today's\n" +
+			"formulas. The order of keys, comments and the spelling of units are no\n" +
+			"difference. With one engine alone: the last commit against the folder.\n\n" +
 			"Example: stackbook diff SK-07/1 SK-07/2",
 		Flags: []cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs"}},
 		Action: func(c *cli.Context) error {
@@ -222,8 +222,10 @@ func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
 		}
 		t.Rows = append(t.Rows, term.Row{Cells: append(append([]string{"  " + c.At}, figureTexts(c, d)...), movedBy(c, d))})
 	}
-	a.term.Line("")
-	a.term.Table(t)
+	if len(t.Rows) > 0 {
+		a.term.Line("")
+		a.term.Table(t)
+	}
 }
 
 // mostMovers is how many inputs are named beside a figure; the JSON has all.
@@ -277,9 +279,10 @@ func toldAsReading(c diff.FigureChange) bool {
 	return c.Figure.IsReading() && c.From != nil && c.To != nil && c.From.Verdict == c.To.Verdict
 }
 
-// figureTexts prints was, is, difference, unit and verdict of a figure.
+// figureTexts prints was, is, difference, unit and verdict of a figure; a side
+// that cannot be computed is none.
 func figureTexts(c diff.FigureChange, d act.Display) []string {
-	from, to, unit := "", "", ""
+	from, to, unit := "none", "none", ""
 	if c.From != nil {
 		from, unit = d.Figure(c.From)
 	}

@@ -2,7 +2,6 @@ package app
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -16,8 +15,9 @@ func (a *app) explain() *cli.Command {
 		Name:      "explain",
 		Usage:     "one figure, down to the file and line of all it rests on",
 		ArgsUsage: "[STATE] FIGURE [POSITION]",
-		Description: "Prints the figure's formula, source and limit, and every value it was computed\n" +
-			"from. Without a position, the first one in full and the others' values.\n\n" +
+		Description: "Prints the figure's formula, source and limit, and every value it was\n" +
+			"computed from. Without a position, the first one in full and the others'\n" +
+			"values.\n\n" +
 			"Example: stackbook explain SK-07 compression.ratio rotor/1",
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 3); err != nil {
@@ -106,10 +106,10 @@ func explainJSON(l *act.Loaded, found []*figure.Result, missing []*figure.Missin
 func (a *app) showExplained(l *act.Loaded, f *figure.Figure, found []*figure.Result, missing []*figure.Missing) {
 	words, source := f.Describe()
 	a.term.Heading(fmt.Sprintf("%s, %s", f.ID, f.Title))
-	a.term.Line("  formula: %s", words)
-	a.term.Line("  source: %s", source)
+	a.term.Prose(4, "  formula: %s", words)
+	a.term.Prose(4, "  source: %s", source)
 	if f.Note != "" {
-		a.term.Line("  note: %s", f.Note)
+		a.term.Prose(4, "  note: %s", f.Note)
 	}
 	if len(found) > 0 {
 		a.showResult(l, found[0])
@@ -123,14 +123,17 @@ func (a *app) showExplained(l *act.Loaded, f *figure.Figure, found []*figure.Res
 		if why == "" {
 			why = "missing: " + someNeeds(m.Needs)
 		}
-		a.term.Line("not computed at %s; %s", m.At, why)
+		a.term.Prose(2, "not computed at %s; %s", m.At, why)
 		a.showAsked(l, m)
 	}
 }
 
 func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 	text, unit := l.Display.Figure(r)
-	line := strings.TrimSpace(fmt.Sprintf("%s at %s: %s %s", l.Name, r.At, a.term.Strong(text), unit))
+	line := fmt.Sprintf("%s at %s: %s", l.Name, r.At, a.term.Strong(text))
+	if unit != "" {
+		line += " " + unit
+	}
 	if o := originText(l.Display, r); o != "" {
 		line += ", " + o
 	}
@@ -139,22 +142,37 @@ func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 	a.showLimit(l, r, r.Limit, string(r.Verdict))
 	a.showLimit(l, r, r.Other, "")
 	a.showUncertainty(l, r)
-	t := term.Table{Columns: []term.Column{{Title: "  from"}, {Title: "value"}, {Title: "", Right: false}, {Title: "file and line", Flex: true}}}
+	a.term.Table(inputTable(l, r, a.roomy()))
+}
+
+// inputTable lists what a figure was computed from. Where there is no room for
+// the file in every line, it stands above its lines.
+func inputTable(l *act.Loaded, r *figure.Result, roomy bool) term.Table {
+	t := term.Table{Columns: []term.Column{{Title: "  from"}, {Title: "value"}, {}, {Title: "file and line", Flex: true}}}
+	file := ""
 	for _, in := range r.Inputs {
 		origin := string(in.Origin)
 		if in.From > 0 && in.From < l.Engine.Build {
 			origin = fmt.Sprintf("carried from %d", in.From)
 		}
-		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + in.Name, in.Text, origin, in.Ref.String()}})
+		where := in.Ref.String()
+		if !roomy {
+			where = fmt.Sprintf("line %d", in.Ref.Line)
+			if in.Ref.File != file {
+				file = in.Ref.File
+				t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{file}})
+			}
+		}
+		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + in.Name, in.Text, origin, where}})
 	}
-	a.term.Table(t)
+	return t
 }
 
 // showUncertainty tells how far the value may be off, and what makes it so.
 func (a *app) showUncertainty(l *act.Loaded, r *figure.Result) {
 	u := r.Uncertainty
 	if u == nil {
-		a.term.Line("  uncertainty: not known; every reading needs an instrument with its expanded_uncertainty")
+		a.term.Prose(4, "  uncertainty: not known; every reading needs an instrument with its expanded_uncertainty")
 		return
 	}
 	_, unit := l.Display.Figure(r)
@@ -165,7 +183,7 @@ func (a *app) showUncertainty(l *act.Loaded, r *figure.Result) {
 	if p, ok := r.Probability(); ok && r.Verdict != figure.NoVerdict {
 		line += fmt.Sprintf("; guard band %s%s; within its limit with a probability of %.3g %%", l.Display.Off(r, r.Guard), unit, 100*p)
 	}
-	a.term.Line("%s", line)
+	a.term.Prose(4, "%s", line)
 	for _, p := range u.Parts {
 		if p.Share < 0.005 {
 			a.term.Line("    the rest less than 1 %% each")
@@ -206,7 +224,7 @@ func (a *app) limitLine(limit *figure.Limit, band, verdict string) {
 	if verdict != "" {
 		line += ": " + verdict
 	}
-	a.term.Line("%s", line)
+	a.term.Prose(4, "%s", line)
 }
 
 func (a *app) showOthers(l *act.Loaded, others []*figure.Result) {

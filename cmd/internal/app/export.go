@@ -20,14 +20,14 @@ func (a *app) export() *cli.Command {
 		Name:      "export",
 		Usage:     "a sheet to hand out",
 		ArgsUsage: "[STATE]",
-		Description: "--for rebuild: what the next builder needs. What is fitted, readings with their\n" +
-			"verdicts, what changed at each rebuild and why, what to look at first.\n" +
+		Description: "--for rebuild: what the next builder needs. What is fitted, readings with\n" +
+			"their verdicts, what changed at each rebuild and why, what to look at first.\n" +
 			"As a page that needs no other file, as Markdown or as JSON.\n\n" +
 			"Example: stackbook export SK-07 --for rebuild -o SK-07.html",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "for", Usage: "the `QUESTION` it answers: rebuild"},
-			&cli.StringFlag{Name: "as", Usage: "`FORM`: html, md or json; told by the file's ending when left out"},
-			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE` instead of standard output, which is also -"},
+			&cli.StringFlag{Name: "as", Usage: "`FORM`: html, md or json; else by the file's ending"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {

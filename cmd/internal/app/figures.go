@@ -16,17 +16,18 @@ import (
 func (a *app) figures() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "figures",
-		Usage:     "the figures of an engine, with verdicts and what is missing",
+		Usage:     "an engine's figures, with verdicts and what is missing",
 		ArgsUsage: "[STATE]",
-		Description: "Computes everything that follows from the records of a state and holds it against\n" +
-			"the limit set. Values are measured unless marked: 'carried from 1' was read in an\n" +
-			"earlier build on the part still fitted, 'nominal' is the spec's size. Beside a value stands\n" +
-			"its expanded uncertainty (k = 2), from repeats, resolution and certificates; nothing\n" +
-			"stands there where one of them is not known. Nothing is written.\n\n" +
+		Description: "Computes everything that follows from the records of a state and holds it\n" +
+			"against the limit set. Values are measured unless marked: 'carried from 1'\n" +
+			"was read in an earlier build on the part still fitted, 'nominal' is the\n" +
+			"spec's size. Beside a value stands its expanded uncertainty (k = 2), from\n" +
+			"repeats, resolution and certificates, where all of them are known. Nothing\n" +
+			"is written.\n\n" +
 			"Example: stackbook figures SK-07/2",
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "strict", Usage: "exit 1 when a verdict fails"},
-			&cli.StringFlag{Name: "limits", Usage: "judge a past state by the limits of `WHEN`: its own, or today", Value: "own"},
+			&cli.StringFlag{Name: "limits", Usage: "judge by the limits of `WHEN`: own or today", Value: "own"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
@@ -96,10 +97,12 @@ func (a *app) showFigures(l *act.Loaded) {
 	a.term.Line("%s", judgedBy(l))
 	a.term.Line("%s", verdictCount(l.Figures.Count()))
 	if stale := l.Stale(); stale != "" && l.Stored != nil {
-		a.term.Line("%s: these are computed anew", stale)
+		a.term.Prose(2, "%s: these are computed anew", stale)
 	}
-	a.term.Line("")
-	a.term.Table(figureTable(l, a.term.Width == 0 || a.term.Width >= wide))
+	if len(l.Figures.Results) > 0 {
+		a.term.Line("")
+		a.term.Table(figureTable(l, a.roomy()))
+	}
 	a.showNarrow(l)
 	a.showMissing(l)
 }
@@ -109,7 +112,7 @@ func (a *app) showFigures(l *act.Loaded) {
 func (a *app) showNarrow(l *act.Loaded) {
 	for _, text := range tooNarrow(l) {
 		a.term.Line("")
-		a.term.Line("%s", text)
+		a.term.Prose(2, "%s", text)
 	}
 }
 
@@ -138,9 +141,12 @@ func judgedBy(l *act.Loaded) string {
 }
 
 // wide is the width from which a table of figures has room for both bands of a
-// limit. On a narrower terminal the one that judges is shown, and explain
-// tells the other.
+// limit, and one of inputs for their files. On a narrower terminal the band that
+// judges is shown, and explain tells the other.
 const wide = 120
+
+// roomy tells whether there is room for wide tables.
+func (a *app) roomy() bool { return a.term.Width == 0 || a.term.Width >= wide }
 
 // figureTable sets each figure's title and name above its values.
 func figureTable(l *act.Loaded, roomy bool) term.Table {
@@ -251,7 +257,7 @@ func (a *app) showMissing(l *act.Loaded) {
 		if j-i > 1 {
 			where = fmt.Sprintf("%d places", j-i)
 		}
-		a.term.Line("  %s (%s): %s", m.Figure.Title, where, someNeeds(needs))
+		a.term.Prose(4, "  %s (%s): %s", m.Figure.Title, where, someNeeds(needs))
 		i = j
 	}
 }

@@ -16,7 +16,7 @@ import (
 func (a *app) history() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "history",
-		Usage:     "one engine's life: builds, changes with reasons, what each build altered",
+		Usage:     "one engine's life: builds, changes and why",
 		ArgsUsage: "[STATE]",
 		Description: "With a past state, answers as it was known then.\n\n" +
 			"Example: stackbook history SK-07@2020-05-01",
@@ -73,9 +73,9 @@ func (a *app) showBuild(e *record.Engine, b *history.Build, d act.Display) {
 	a.term.Line("")
 	a.term.Heading(buildTitle(b))
 	for _, s := range b.Sessions {
-		a.term.Line("  %s  %s, %s", s.Date.Day(), stageTitle(s), count(len(s.Readings), "reading"))
+		a.term.Prose(14, "  %s  %s, %s", s.Date.Day(), stageTitle(s), count(len(s.Readings), "reading"))
 		if tests := sessionTests(e, s); tests != "" {
-			a.term.Line("              crack test: %s", tests)
+			a.term.Prose(14, "              crack test: %s", tests)
 		}
 	}
 	if len(b.Sessions) > 0 && len(b.Changes) > 0 {
@@ -90,22 +90,25 @@ func (a *app) showBuild(e *record.Engine, b *history.Build, d act.Display) {
 	if len(b.Failed) > 0 {
 		a.term.Line("")
 		for _, r := range b.Failed {
-			a.term.Line("  %s", a.failedLine(d, r))
+			a.term.Prose(8, "  %s", a.failedLine(d, r))
 		}
 	}
 }
 
 func buildTitle(b *history.Build) string {
-	title := fmt.Sprintf("build %d: opened %s", b.Number, b.Opened)
+	var words []string
+	if b.Opened != "" {
+		words = append(words, "opened "+b.Opened)
+	}
 	if b.Delivered != "" {
-		title += ", delivered " + b.Delivered
+		words = append(words, "delivered "+b.Delivered)
 	} else {
-		title += ", open"
+		words = append(words, "open")
 	}
 	if b.Hours != "" {
-		title += ", " + b.Hours
+		words = append(words, b.Hours)
 	}
-	return title
+	return fmt.Sprintf("build %d: %s", b.Number, strings.Join(words, ", "))
 }
 
 func stageTitle(s *record.Session) string {
@@ -120,13 +123,13 @@ func (a *app) showChange(c *record.Change) {
 	if len(c.Touches) > 0 {
 		line += " (" + act.Some(c.Touches, 3) + ")"
 	}
-	a.term.Line("%s", line)
+	a.term.Prose(14, "%s", line)
 	if c.Why != "" {
-		a.term.Line("              why: %s", c.Why)
+		a.term.Prose(19, "              why: %s", c.Why)
 	}
 	for _, told := range []struct{ label, path string }{{"accepted by", "concession.accepted_by"}, {"told", "concession.told"}, {"look again", "concession.look_again"}, {"closed", "concession.closed"}} {
 		if text := c.Text(told.path); text != "" {
-			a.term.Line("              %s: %s", told.label, text)
+			a.term.Prose(19, "              %s: %s", told.label, text)
 		}
 	}
 }
@@ -135,9 +138,9 @@ func (a *app) showChange(c *record.Change) {
 // away.
 func (a *app) showAltered(b *history.Build) {
 	a.term.Line("")
-	a.term.Line("  against build %d: %s altered in the spec, %s, %s", b.Number-1, count(len(b.Altered.Changes), "value"), count(len(b.Altered.Readings), "reading"), count(len(b.Altered.Figures), "figure"))
+	a.term.Prose(4, "  against build %d: %s altered in the spec, %s, %s", b.Number-1, count(len(b.Altered.Changes), "value"), count(len(b.Altered.Readings), "reading"), count(len(b.Altered.Figures), "figure"))
 	for _, r := range changeRows(partsOnly(b.Altered.Changes)) {
-		a.term.Line("    %s: %s", r.Where, wasAndIs(r))
+		a.term.Prose(6, "    %s: %s", r.Where, wasAndIs(r))
 	}
 }
 

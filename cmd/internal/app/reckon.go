@@ -20,8 +20,8 @@ func (a *app) reckon() *cli.Command {
 		Usage:     "one formula worked by hand, inputs in any unit",
 		ArgsUsage: "[FORMULA [INPUT=VALUE ...]]",
 		Description: "Without inputs, tells what the formula takes, where it holds and its source;\n" +
-			"without a formula, lists them all. An input may be named in full or by its symbol;\n" +
-			"a list is written with commas.\n\n" +
+			"without a formula, lists them all. An input may be named in full or by its\n" +
+			"symbol; a list is written with commas.\n\n" +
 			"Example: stackbook reckon swept-volume e='14 mm' R='98 mm' a='2 mm' b='78 mm'",
 		Action: func(c *cli.Context) error {
 			if c.NArg() == 0 {
@@ -147,11 +147,11 @@ func optionalWord(p rotary.Param) string {
 
 func (a *app) showFormula(f *rotary.Formula) {
 	a.term.Heading(f.ID + ", " + f.Title)
-	a.term.Line("  formula: %s", f.Words)
+	a.term.Prose(4, "  formula: %s", f.Words)
 	if f.Range != "" {
-		a.term.Line("  holds for: %s", f.Range)
+		a.term.Prose(4, "  holds for: %s", f.Range)
 	}
-	a.term.Line("  source: %s", f.Source)
+	a.term.Prose(4, "  source: %s", f.Source)
 }
 
 func (a *app) workFormula(f *rotary.Formula, words []string) error {

@@ -92,6 +92,14 @@ func (t *Terminal) Line(format string, args ...any) {
 	t.print(t.Out, t.clean(fmt.Sprintf(format, args...))+"\n", t.Colour)
 }
 
+// Prose prints text for reading to Out: on a terminal that is too narrow for it
+// it is broken at its words, and what is broken off is indented by hang columns.
+// In a pipe it is one line, like Line.
+func (t *Terminal) Prose(hang int, format string, args ...any) {
+	text := t.clean(fmt.Sprintf(format, args...))
+	t.print(t.Out, hanging(text, t.Width, hang)+"\n", t.Colour)
+}
+
 // Say prints one line to Err: remarks and advice, which are not the answer.
 func (t *Terminal) Say(format string, args ...any) {
 	t.print(t.Err, t.clean(fmt.Sprintf(format, args...))+"\n", t.ErrColour)

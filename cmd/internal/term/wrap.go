@@ -16,7 +16,8 @@ var measure = &runewidth.Condition{StrictEmojiNeutral: true}
 func cells(s string) int { return measure.StringWidth(unstyled(s)) }
 
 // Wrap cleans text and breaks it into lines of at most width columns, at
-// spaces where it can, within a longer word after a slash or else anywhere. The
+// spaces where it can, within a longer word after a slash, a point or a low line,
+// or else anywhere. The
 // text's own line breaks stay, and the indentation of a line goes on in what is
 // broken off it, unless it takes half the width. A width of 0 or less is no
 // limit; 1 counts as 2, which a wide character needs.
@@ -38,31 +39,54 @@ func wrapLine(line string, width int) []string {
 	if len(indent) >= width/2 {
 		indent = ""
 	}
-	lines := fill(body, max(width-len(indent), 2))
+	room := max(width-len(indent), 2)
+	lines := fill(body, room, room)
 	for i := range lines {
 		lines[i] = indent + lines[i]
 	}
 	return lines
 }
 
-// fill puts as many words on each line as there is room for. Only a plain
+// hanging breaks a clean line at its words; all but the first of the lines are
+// indented by hang columns, unless that takes half the width. What stands in
+// front of that column, such as a date, is left as it is.
+func hanging(line string, width, hang int) string {
+	if width <= 0 || cells(line) <= width {
+		return line
+	}
+	if hang >= width/2 {
+		hang = 0
+	}
+	head := line[:len(line)-len(strings.TrimLeft(line, " "))]
+	if len(head) < hang && hang < len(line) && strings.HasSuffix(line[:hang], " ") && plainASCII(line[:hang]) {
+		head = line[:hang]
+	}
+	hang = max(hang, len(head))
+	lines := fill(line[len(head):], max(width-len(head), 2), max(width-hang, 2))
+	return head + strings.Join(lines, "\n"+strings.Repeat(" ", hang))
+}
+
+// fill puts as many words on each line as there is room for, on the first as
+// many as first says. Only a plain
 // space parts words: 12.5 and mm with a no-break space between stay together.
-func fill(body string, room int) []string {
+func fill(body string, first, room int) []string {
 	var lines []string
+	left := first
+	end := func(line string) { lines, left = append(lines, line), room }
 	current := ""
 	for word := range strings.SplitSeq(body, " ") {
 		switch {
 		case word == "":
 			continue
 		case current == "":
-		case cells(current)+1+cells(word) <= room:
+		case cells(current)+1+cells(word) <= left:
 			word = current + " " + word
 		default:
-			lines = append(lines, current)
+			end(current)
 		}
-		for cells(word) > room {
-			head := headOf(word, room)
-			lines = append(lines, head)
+		for cells(word) > left {
+			head := headOf(word, left)
+			end(head)
 			word = word[len(head):]
 		}
 		current = word
@@ -77,8 +101,10 @@ func headOf(word string, room int) string {
 		_, size := utf8.DecodeRuneInString(word)
 		return word[:size]
 	}
-	if slash := strings.LastIndexByte(head, '/'); slash > 0 {
-		return head[:slash+1]
+	for _, after := range []string{"/", "._"} {
+		if at := strings.LastIndexAny(head, after); at > 0 {
+			return head[:at+1]
+		}
 	}
 	return head
 }

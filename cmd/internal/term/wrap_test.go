@@ -1,6 +1,8 @@
 package term
 
 import (
+	"bytes"
+	"io"
 	"strings"
 	"testing"
 
@@ -60,4 +62,39 @@ func FuzzWrap(f *testing.F) {
 			t.Fatalf("%q at %d gives %q", text, width, lines)
 		}
 	})
+}
+
+func TestProse(t *testing.T) {
+	tests := []struct {
+		name  string
+		width int
+		hang  int
+		in    string
+		want  string
+	}{
+		{"in a pipe", 0, 4, "  a line that goes on and on", "  a line that goes on and on\n"},
+		{"it fits", 30, 4, "  a line that goes on", "  a line that goes on\n"},
+		{"broken", 20, 4, "  note: a line that goes on and on", "  note: a line that\n    goes on and on\n"},
+		{"what stands in front stays", 24, 7, "  day  kind: what was done here", "  day  kind: what was\n       done here\n"},
+		{"no room for a hang", 10, 7, "  day  kind: what", "  day\n  kind:\n  what\n"},
+		{"no less than its own indentation", 16, 2, "      why: for its own good", "      why: for\n      its own\n      good\n"},
+		{"a line break is a space", 30, 4, "a\nb", "a b\n"},
+		{"nothing of theirs steers", 30, 4, "a\x1b[31mb", "a\\x1b[31mb\n"},
+		{"a long key", 20, 4, "operating.speed_continuous", "operating.speed_\n    continuous\n"},
+	}
+	for _, tt := range tests {
+		var out bytes.Buffer
+		term := New(&out, io.Discard, noEnv)
+		term.Width = tt.width
+		term.Prose(tt.hang, "%s", tt.in)
+		assert.Equal(t, tt.want, out.String(), tt.name)
+	}
+}
+
+// A styled word keeps its style where a line is broken around it.
+func TestProseWithStyle(t *testing.T) {
+	term, out := coloured()
+	term.Width = 20
+	term.Prose(8, "  %s end float at the engine", term.Bad("fails"))
+	assert.Equal(t, "  \x1b[1;31mfails\x1b[0m end float at\n        the engine\n", out.String())
 }
