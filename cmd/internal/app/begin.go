@@ -15,11 +15,21 @@ func (a *app) begin() *cli.Command {
 		ArgsUsage: "DIR",
 		Description: "Makes a git repository with book.yaml, an empty limit set, the JSON Schemas for\n" +
 			"editors and the attributes git needs, and commits them.\n\n" +
+			"With --refresh an existing book is brought up to this stackbook's dictionary: the\n" +
+			"schemas are written anew and the dictionary in book.yaml is raised, nothing else.\n" +
+			"An older stackbook then refuses the book. Nothing is committed, since edits of your\n" +
+			"own may lie in the same files: stackbook commit --book does it.\n\n" +
 			"Example: stackbook begin ~/book --shop \"Skarvik Rotary\"",
-		Flags: []cli.Flag{&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"}},
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"},
+			&cli.BoolFlag{Name: "refresh", Usage: "bring the schemas and dictionary of an existing book up to date"},
+		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
 				return err
+			}
+			if c.Bool("refresh") {
+				return a.refresh(c)
 			}
 			if c.NArg() == 0 {
 				return &act.UsageError{Message: "no folder is named", Mend: `write: stackbook begin DIR --shop "Skarvik Rotary"`}

@@ -43,6 +43,9 @@ func (a *app) check() *cli.Command {
 			if err != nil {
 				return err
 			}
+			if err := a.tellStaleSchemas(s); err != nil {
+				return err
+			}
 			return checkStatus(checked, c.Bool("strict"))
 		},
 	})
