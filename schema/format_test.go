@@ -176,6 +176,8 @@ func innerRows(at string, f *Field) string {
 // valueWords says how the value of a field is written.
 func valueWords(f *Field) string {
 	switch f.Type {
+	case Name:
+		return "name"
 	case Code:
 		return "code"
 	case Day:
