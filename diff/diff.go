@@ -72,19 +72,22 @@ type FigureChange struct {
 // Result is all that differs between two states.
 type Result struct {
 	States   []string
+	TwoIDs   []string // both ids, where two engines bear one number (R11); nil otherwise
 	Changes  []Change
 	Readings []Reading
 	Figures  []FigureChange
 }
 
-// Empty tells whether nothing differs.
-func (r *Result) Empty() bool { return len(r.Changes)+len(r.Readings)+len(r.Figures) == 0 }
+// Empty tells whether nothing differs: two engines are never the same.
+func (r *Result) Empty() bool {
+	return len(r.Changes)+len(r.Readings)+len(r.Figures)+len(r.TwoIDs) == 0
+}
 
 // Compare finds what differs from a to b. Between two engines, only what they
 // are is compared; between states of one engine, also which records were
 // written.
 func Compare(a, b State) *Result {
-	r := &Result{States: []string{a.Name, b.Name}}
+	r := &Result{States: []string{a.Name, b.Name}, TwoIDs: twoIDs(a.Engine, b.Engine)}
 	r.Changes = specChanges(a.Engine, b.Engine)
 	if a.Engine.ID == b.Engine.ID {
 		r.Changes = append(r.Changes, recordChanges(a.Engine, b.Engine)...)
@@ -115,6 +118,16 @@ func within(from, to *figure.Result) bool {
 	}
 	u := math.Hypot(from.Uncertainty.Expanded, to.Uncertainty.Expanded)
 	return math.Abs(to.Value-from.Value) <= u
+}
+
+// twoIDs gives the ids of two engines that bear one number, and nil for any
+// others: an engine is who its id says, so these are not two states of one
+// (R11). A missing id tells nothing.
+func twoIDs(a, b *record.Engine) []string {
+	if a.ID == b.ID || a.ID == "" || b.ID == "" || a.Number != b.Number {
+		return nil
+	}
+	return []string{a.ID, b.ID}
 }
 
 // figureChanges pairs figures by id and position. One whose value or printed

@@ -181,6 +181,10 @@ func (u Unit) Factor() string {
 // Source names the definition the factor comes from.
 func (u Unit) Source() string { return u.def().source }
 
+// Spellings lists the other ways of writing the unit that are read as this one,
+// beside those that plain signs allow: N·m for N m, µm for um.
+func (u Unit) Spellings() []string { return slices.Clone(u.def().aliases) }
+
 // As reads the unit for a dimension its symbol leaves open: kPa for gauge or
 // absolute, degC for a difference. For any other dimension than its own it is
 // an error.

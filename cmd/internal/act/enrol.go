@@ -30,14 +30,27 @@ type EnrolOptions struct {
 // in a book, whatever its capitals, also where its engine is gone since (R11);
 // the remark says if the past could not be asked.
 func (s *Shop) Enrol(o EnrolOptions) (file, remark string, err error) {
-	if err := schema.CheckNumber(o.Number); err != nil {
-		return "", "", usage("", "%s", err.Error())
+	if file, remark, err = s.newFolder(&o); err != nil {
+		return "", "", err
 	}
 	if o.Rotors < 1 || o.Rotors > schema.MostRotors {
 		return "", "", usage("write: --rotors 2", "an engine has 1 to %d rotors", schema.MostRotors)
 	}
 	if strings.TrimSpace(o.Title) == "" {
 		return "", "", usage(`write: --title "two-rotor lake hydroplane"`, "an engine needs a title")
+	}
+	return file, remark, s.Book.Put([]book.Edit{{Path: file, Data: []byte(newSpec(o, file)), Write: true}})
+}
+
+// newFolder sees that a new engine's number and group may be used, fills in the
+// group and id where none are given, and gives the path of the spec to be. The
+// remark says if the past could not be asked.
+func (s *Shop) newFolder(o *EnrolOptions) (file, remark string, err error) {
+	if err := schema.CheckNumber(o.Number); err != nil {
+		return "", "", usage("", "%s", err.Error())
+	}
+	if _, _, err := readBook(s.Book.Folder()); err != nil {
+		return "", "", err // of a newer dictionary: not ours to write into (R19)
 	}
 	if err := s.free(o.Number); err != nil {
 		return "", "", err
@@ -54,8 +67,7 @@ func (s *Shop) Enrol(o EnrolOptions) (file, remark string, err error) {
 	if o.ID == "" {
 		o.ID = randomID()
 	}
-	file = path.Join("engines", o.Group, o.Number, "spec.yaml")
-	return file, remark, s.Book.Put([]book.Edit{{Path: file, Data: []byte(newSpec(o, file)), Write: true}})
+	return path.Join("engines", o.Group, o.Number, "spec.yaml"), remark, nil
 }
 
 // free sees that a number is used neither in the folder nor in the last commit.

@@ -2,10 +2,12 @@ package act
 
 import (
 	"errors"
+	"fmt"
 
 	"stackbook/diff"
 	"stackbook/diff/history"
 	"stackbook/record/book"
+	"stackbook/schema/problem"
 )
 
 // History tells the life of an engine as known in the named state.
@@ -34,12 +36,27 @@ func (s *Shop) History(name string) (*history.Life, *Loaded, error) {
 		}
 		last.Remarks = append(last.Remarks, l.Remarks...)
 		last.Problems = append(last.Problems, l.Problems...)
-		if l.Engine != nil {
+		if other := anotherEngine(l, last, n); other != nil {
+			last.Problems = append(last.Problems, other...)
+		} else if l.Engine != nil {
 			states = append(states, stateOf(l, n))
 		}
 	}
 	states = append(states, stateOf(last, last.Engine.Build))
 	return history.Of(states), last, nil
+}
+
+// anotherEngine tells that a build was delivered of another engine of the same
+// number: an engine is who its id says, and that build is no part of this life
+// (R11).
+func anotherEngine(l, last *Loaded, build int) problem.List {
+	if l.Engine == nil || l.Engine.ID == last.Engine.ID || l.Engine.ID == "" || last.Engine.ID == "" {
+		return nil
+	}
+	ref := last.Engine.Spec.Ref(last.Engine.Spec.Node("id"))
+	return problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "R11",
+		Message: fmt.Sprintf("build %d of %s was delivered with id %s, and this is %s: another engine", build, last.Engine.Number, l.Engine.ID, last.Engine.ID),
+		Mend:    "a number is permanent: give this engine one of its own, or its own id back"}}
 }
 
 func stateOf(l *Loaded, build int) history.State {

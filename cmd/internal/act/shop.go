@@ -55,7 +55,8 @@ type Place struct {
 }
 
 // Engines lists the engines of a tree by number, and what is wrong with their
-// folders: a number is present once, whatever its capitals (R11).
+// folders: each is exactly engines/GROUP/NUMBER/, and a number is present once,
+// whatever its capitals (R11).
 func Engines(tree book.Tree) ([]Place, problem.List, error) {
 	groups, err := list(tree, "engines")
 	if problems := unfit(err); problems != nil {
@@ -67,6 +68,9 @@ func Engines(tree book.Tree) ([]Place, problem.List, error) {
 	var places []Place
 	var problems problem.List
 	for _, g := range groups {
+		if g.Name == "spec.yaml" {
+			problems = append(problems, misplaced("engines", "NUMBER"))
+		}
 		if !g.Dir {
 			problems = append(problems, odd(g, path.Join("engines", g.Name))...)
 			continue
@@ -77,8 +81,7 @@ func Engines(tree book.Tree) ([]Place, problem.List, error) {
 		}
 		for _, n := range numbers {
 			if n.Name == "spec.yaml" {
-				problems = append(problems, problem.Problem{File: path.Join("engines", g.Name, n.Name), Rule: "no-group",
-					Message: "this engine lies in no group, and is not seen", Mend: "move its folder to engines/YEAR/" + g.Name})
+				problems = append(problems, misplaced(path.Join("engines", g.Name), g.Name))
 			}
 			if !n.Dir {
 				problems = append(problems, odd(n, path.Join("engines", g.Name, n.Name))...)
@@ -91,6 +94,12 @@ func Engines(tree book.Tree) ([]Place, problem.List, error) {
 	return places, append(problems, twice(places)...), nil
 }
 
+// misplaced is an engine whose folder is not engines/GROUP/NUMBER.
+func misplaced(folder, number string) problem.Problem {
+	return problem.Problem{File: path.Join(folder, "spec.yaml"), Rule: "R11",
+		Message: "this engine is not seen: an engine's folder is engines/GROUP/NUMBER, neither deeper nor shallower", Mend: "move its folder to engines/YEAR/" + number}
+}
+
 // twice names the folders that claim one number.
 func twice(places []Place) problem.List {
 	var problems problem.List
@@ -98,7 +107,7 @@ func twice(places []Place) problem.List {
 	for _, p := range places {
 		key := strings.ToUpper(p.Number)
 		if before, ok := first[key]; ok {
-			problems = append(problems, problem.Problem{File: p.Folder, Rule: "number-twice",
+			problems = append(problems, problem.Problem{File: p.Folder, Rule: "R11",
 				Message: fmt.Sprintf("engine %s is here and in %s", p.Number, before), Mend: "a number belongs to one engine: give one of them another"})
 		}
 		first[key] = p.Folder
@@ -187,9 +196,13 @@ func (s *Shop) EngineAt(dir string) string {
 }
 
 // strays names what lies among the records and is read by nobody: a record
-// under another ending or a folder deeper would be missed without a word.
+// under another ending or a folder deeper would be missed without a word, and
+// so would an engine that lies within another folder.
 func strays(tree book.Tree, folder string) (problem.List, error) {
-	var problems problem.List
+	problems, err := tooDeep(tree, folder, false)
+	if err != nil {
+		return nil, err
+	}
 	for _, dir := range []string{"measurements", "changes"} {
 		entries, err := list(tree, path.Join(folder, dir))
 		if unfit(err) != nil {
@@ -202,6 +215,31 @@ func strays(tree book.Tree, folder string) (problem.List, error) {
 			if name := path.Join(folder, dir, e.Name); e.Dir || path.Ext(e.Name) == ".yml" {
 				problems = append(problems, problem.Problem{File: name, Rule: "stray", Message: "nothing here is read: records lie in " + dir + "/ itself and end in .yaml", Mend: "move or rename it"})
 			}
+		}
+	}
+	return problems, nil
+}
+
+// tooDeep names the engines that lie below an engine's folder (R11).
+func tooDeep(tree book.Tree, folder string, below bool) (problem.List, error) {
+	entries, err := list(tree, folder)
+	if unfit(err) != nil {
+		return nil, nil // told where the records are gathered
+	}
+	if err != nil {
+		return nil, err
+	}
+	var problems problem.List
+	for _, e := range entries {
+		if below && e.Name == "spec.yaml" {
+			problems = append(problems, misplaced(folder, path.Base(folder)))
+		}
+		if e.Dir {
+			deeper, err := tooDeep(tree, path.Join(folder, e.Name), true)
+			if err != nil {
+				return nil, err
+			}
+			problems = append(problems, deeper...)
 		}
 	}
 	return problems, nil

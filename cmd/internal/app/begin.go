@@ -15,11 +15,21 @@ func (a *app) begin() *cli.Command {
 		ArgsUsage: "DIR",
 		Description: "Makes a git repository with book.yaml, an empty limit set, the JSON Schemas\n" +
 			"for editors and the attributes git needs, and commits them.\n\n" +
+			"With --refresh an existing book is brought up to this stackbook's dictionary:\n" +
+			"the schemas are written anew and the dictionary in book.yaml is raised, nothing\n" +
+			"else. An older stackbook then refuses the book. Nothing is committed, since\n" +
+			"edits of your own may lie in the same files: stackbook commit --book does it.\n\n" +
 			"Example: stackbook begin ~/book --shop \"Skarvik Rotary\"",
-		Flags: []cli.Flag{&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"}},
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"},
+			&cli.BoolFlag{Name: "refresh", Usage: "bring the schemas and dictionary of an existing book up to date"},
+		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
 				return err
+			}
+			if c.Bool("refresh") {
+				return a.refresh(c)
 			}
 			if c.NArg() == 0 {
 				return &act.UsageError{Message: "no folder is named", Mend: `write: stackbook begin DIR --shop "Skarvik Rotary"`}
@@ -62,50 +72,4 @@ func (a *app) path(typed string) string {
 		return typed
 	}
 	return filepath.Join(a.Dir, typed)
-}
-
-func (a *app) enrol() *cli.Command {
-	return a.command(cli.Command{
-		Name:      "enrol",
-		Usage:     "add a new engine",
-		ArgsUsage: "NUMBER",
-		Description: "Writes the engine's spec.yaml, every size still empty with what it means\n" +
-			"beside it. Nothing is committed. Numbers are permanent: capital letters,\n" +
-			"digits, hyphens.\n\n" +
-			"Example: stackbook enrol SK-16 --rotors 4 --title \"four-rotor hydroplane\"",
-		Flags: []cli.Flag{
-			&cli.IntFlag{Name: "rotors", Usage: "number of `ROTORS`"},
-			&cli.StringFlag{Name: "title", Usage: "the engine in a few `WORDS`"},
-			&cli.StringFlag{Name: "group", Usage: "the `FOLDER` under engines/; this year's when left out"},
-		},
-		Action: func(c *cli.Context) error {
-			if err := tooMany(c, 1); err != nil {
-				return err
-			}
-			s, err := a.shop()
-			if err != nil {
-				return err
-			}
-			number := c.Args().First()
-			file, remark, err := s.Enrol(act.EnrolOptions{Number: number, Title: c.String("title"), Rotors: c.Int("rotors"), Group: c.String("group")})
-			if err != nil {
-				return err
-			}
-			if remark != "" {
-				a.remark("%s", remark)
-			}
-			if a.json {
-				return a.printJSON(enrolledJSON{"enrol/1", number, file})
-			}
-			a.term.Line("%s is enrolled: fill in %s", number, file)
-			a.term.Line("Then: stackbook check %s, and stackbook commit %s -m \"enrol %s\"", number, number, number)
-			return nil
-		},
-	})
-}
-
-type enrolledJSON struct {
-	Format string `json:"format"`
-	Engine string `json:"engine"`
-	File   string `json:"file"`
 }

@@ -47,6 +47,9 @@ func (a *app) check() *cli.Command {
 			if err != nil {
 				return err
 			}
+			if err := a.tellStaleSchemas(s); err != nil {
+				return err
+			}
 			return checkStatus(checked, c.Bool("strict"))
 		},
 	})

@@ -84,6 +84,9 @@ func (a *app) twoStates(s *act.Shop, args []string) (from, to string, err error)
 
 func (a *app) showDiff(r *diff.Result, d act.Display) {
 	a.term.Heading(r.States[0] + " to " + r.States[1])
+	if len(r.TwoIDs) == 2 {
+		a.term.Line("These are two engines of one number, not two states of one: id %s, and id %s.", r.TwoIDs[0], r.TwoIDs[1])
+	}
 	if r.Empty() {
 		a.term.Line("Nothing differs.")
 		return

@@ -10,6 +10,7 @@ import (
 type diffDocument struct {
 	Format   string         `json:"format"`
 	States   []string       `json:"states"`
+	TwoIDs   []string       `json:"two_ids,omitempty"` // two engines of one number: the id of each
 	Changes  []changeEntry  `json:"changes"`
 	Readings []readingEntry `json:"readings"`
 	Figures  []figureMove   `json:"figures"`
@@ -66,7 +67,7 @@ func moversOf(c diff.FigureChange) []moverEntry {
 }
 
 func diffJSON(r *diff.Result) diffDocument {
-	return diffDocument{Format: "diff/1", States: r.States, Changes: changesJSON(r.Changes), Readings: readingsJSON(r.Readings), Figures: movesJSON(r.Figures)}
+	return diffDocument{Format: "diff/1", States: r.States, TwoIDs: r.TwoIDs, Changes: changesJSON(r.Changes), Readings: readingsJSON(r.Readings), Figures: movesJSON(r.Figures)}
 }
 
 func changesJSON(list []diff.Change) []changeEntry {

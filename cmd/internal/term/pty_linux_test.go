@@ -1,6 +1,7 @@
 package term
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"syscall"
@@ -15,6 +16,14 @@ import (
 // doesn't know its width.
 func openTerminal(t *testing.T, columns uint16) *os.File {
 	t.Helper()
+	_, slave := openPair(t, columns)
+	return slave
+}
+
+// openPair gives both ends of a terminal: where the person is, and where the
+// program is.
+func openPair(t *testing.T, columns uint16) (master, slave *os.File) {
+	t.Helper()
 	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR|syscall.O_NOCTTY, 0)
 	require.NoError(t, err)
 	t.Cleanup(func() { master.Close() })
@@ -23,16 +32,34 @@ func openTerminal(t *testing.T, columns uint16) *os.File {
 	control(t, master, syscall.TIOCGPTN, unsafe.Pointer(&number))
 	size := [4]uint16{24, columns} // rows, columns, and two of no account
 	control(t, master, syscall.TIOCSWINSZ, unsafe.Pointer(&size))
-	slave, err := os.OpenFile(fmt.Sprintf("/dev/pts/%d", number), os.O_RDWR|syscall.O_NOCTTY, 0)
+	slave, err = os.OpenFile(fmt.Sprintf("/dev/pts/%d", number), os.O_RDWR|syscall.O_NOCTTY, 0)
 	require.NoError(t, err)
 	t.Cleanup(func() { slave.Close() })
-	return slave
+	return master, slave
 }
 
 func control(t *testing.T, f *os.File, request uintptr, argument unsafe.Pointer) {
 	t.Helper()
 	_, _, errno := syscall.Syscall(syscall.SYS_IOCTL, f.Fd(), request, uintptr(argument))
 	require.Zero(t, errno)
+}
+
+func TestConfirmOnATerminal(t *testing.T) {
+	for typed, want := range map[string]bool{"y\n": true, "Yes\n": true, " y \n": true, "n\n": false, "\n": false, "yep\n": false, "\x04": false} {
+		t.Run(fmt.Sprintf("%q", typed), func(t *testing.T) {
+			master, slave := openPair(t, 80)
+			var out, errs bytes.Buffer
+			term := New(&out, &errs, func(string) string { return "" })
+			_, err := master.WriteString(typed)
+			require.NoError(t, err)
+			yes, asked, err := term.Confirm(slave, "Go on?")
+			require.NoError(t, err)
+			assert.True(t, asked)
+			assert.Equal(t, want, yes)
+			assert.Equal(t, "Go on? [y/N] ", errs.String())
+			assert.Empty(t, out.String())
+		})
+	}
 }
 
 func TestNewOnATerminal(t *testing.T) {
