@@ -66,6 +66,7 @@ var rooms = []room{
 
 	{"cmd/internal/term", nil},
 	{"cmd/internal/page", []use{{"cmd/internal/term", "text from records is made harmless in one place"}}},
+	{"cmd/internal/photo", nil},
 	{"cmd/internal/act", []use{
 		{"diff", "comparing states is an act"},
 		{"diff/history", "so is telling a life"},
