@@ -68,6 +68,7 @@ var rooms = []room{
 	{"cmd/internal/page", []use{{"cmd/internal/term", "text from records is made harmless in one place"}}},
 	{"cmd/internal/photo", nil},
 	{"cmd/internal/act", []use{
+		{"cmd/internal/photo", "a picture enters a record clean"},
 		{"diff", "comparing states is an act"},
 		{"diff/history", "so is telling a life"},
 		{"record", "acts load records"},
