@@ -2,7 +2,6 @@ package act
 
 import (
 	"fmt"
-	"path"
 	"slices"
 	"strings"
 
@@ -267,10 +266,4 @@ func isEmpty(n *source.Node) bool {
 		return len(n.Items()) == 0
 	}
 	return n.IsNull()
-}
-
-// DraftFile is the name, outside the records, under which a text in writing is
-// kept until it is one of them.
-func (d *Desk) DraftFile() string {
-	return path.Join("stackbook", "change-"+d.Place.Number+"-*.yaml")
 }

@@ -26,10 +26,14 @@ var suits = map[string][]string{
 }
 
 // Template is a change to be filled in: every key that suits its kind with what
-// it means above it, and what was typed as options in its place.
-func (d *Desk) Template(values map[string][]string) (string, error) {
+// it means above it, and what was typed as options in its place. Pictures are
+// looked at too, so that nobody fills it in for one that cannot be taken.
+func (d *Desk) Template(values map[string][]string, photos []string) (string, error) {
 	c, err := d.typed(values)
 	if err != nil {
+		return "", err
+	}
+	if _, err := d.pictures("", photos); err != nil {
 		return "", err
 	}
 	kind := schema.FindChangeKind(c["kind"].(string))

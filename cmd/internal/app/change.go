@@ -208,7 +208,9 @@ func (r *changeRun) record() (*act.Draft, error) {
 			return nil, &act.UsageError{Message: name + " cannot be read", Mend: "name a file that is there"}
 		}
 		defer f.Close()
-		in = f
+		if in = f; filepath.Dir(r.path(name)) == r.drafts() {
+			r.kept = r.path(name) // a text kept by an earlier run
+		}
 	}
 	text, err := io.ReadAll(io.LimitReader(in, source.MaxSize+1)) // one more, so that too much is told
 	if err != nil {

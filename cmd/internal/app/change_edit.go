@@ -17,7 +17,7 @@ import (
 // to get it right or to leave it. It is nil where nothing was written. What was
 // written and is no record yet stays in a file whose path is told.
 func (r *changeRun) edited() (*act.Draft, error) {
-	template, err := r.desk.Template(r.values)
+	template, err := r.desk.Template(r.values, r.photos)
 	if err != nil {
 		return nil, err
 	}
@@ -57,11 +57,10 @@ func (r *changeRun) edited() (*act.Draft, error) {
 // keep writes the template to a file of git's own folder: outside the records,
 // and where no cleaning up after a restart takes it.
 func (r *changeRun) keep(template string) error {
-	pattern := filepath.Join(r.shop.Book.GitDir(), filepath.FromSlash(r.desk.DraftFile()))
-	if err := os.MkdirAll(filepath.Dir(pattern), 0o777); err != nil {
+	if err := os.MkdirAll(r.drafts(), 0o777); err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(pattern), filepath.Base(pattern))
+	f, err := os.CreateTemp(r.drafts(), "change-"+r.desk.Place.Number+"-*.yaml")
 	if err != nil {
 		return err
 	}
@@ -69,6 +68,9 @@ func (r *changeRun) keep(template string) error {
 	_, err = f.WriteString(template)
 	return errors.Join(err, f.Close())
 }
+
+// drafts is the folder of texts that are no records yet.
+func (r *changeRun) drafts() string { return filepath.Join(r.shop.Book.GitDir(), "stackbook") }
 
 // keeping adds to an error where the text is that was being written.
 func (r *changeRun) keeping(err error) error {
