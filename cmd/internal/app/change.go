@@ -18,7 +18,8 @@ import (
 const changeHelp = `Writes a change, an event or a note into the engine's changes/, checked before
 anything is written. It is not committed unless --commit says so.
 
-Kinds: %s.
+Kinds: %s,
+%s.
 
 In one of three ways:
   by options       at least --kind, --by and --what
@@ -45,7 +46,7 @@ Examples:
       --what 'plate/1/rear used again with 0.06 mm of step wear' --why 'limit is 0.10 mm' \
       --accepted-by KM --figure 'step_wear at plate/1/rear' \
       --told 'to be looked at early' --look-again 'at 40 h of this build'
-    stackbook change SK-07 --close 2024-08-05-plate-1 --why 'read again: as before'
+    stackbook change SK-07 --close 2024-08-05-plate-1-rear-used-again --why 'read again: as before'
   a claim
     stackbook change SK-07 --kind claim --by KM --what 'water loss at 61 h' \
       --fact 'bubbles at the leading plug of rotor 2' --fact 'plug side bolts loose' \
@@ -63,11 +64,12 @@ func (a *app) change() *cli.Command {
 	for _, k := range schema.ChangeKinds {
 		kinds = append(kinds, k.Name)
 	}
+	half := len(kinds) / 2
 	return a.command(cli.Command{
 		Name:        "change",
 		Usage:       "write a change, an event or a note down",
 		ArgsUsage:   "[ENGINE] [-]",
-		Description: fmt.Sprintf(changeHelp, strings.Join(kinds, ", ")),
+		Description: fmt.Sprintf(changeHelp, strings.Join(kinds[:half], ", "), strings.Join(kinds[half:], ", ")),
 		Flags:       changeFlags(),
 		Action: func(c *cli.Context) error {
 			r, err := a.changeRun(c)
@@ -93,15 +95,14 @@ func (t *texts) String() string         { return strings.Join(*t, ", ") }
 func changeFlags() []cli.Flag {
 	var flags []cli.Flag
 	for _, o := range act.ChangeOptions {
-		usage := o.Help() + ": `" + o.Form + "`"
 		if o.Repeats() {
-			flags = append(flags, &cli.GenericFlag{Name: o.Name, Value: &texts{}, Usage: usage + ", again for each"})
+			flags = append(flags, &cli.GenericFlag{Name: o.Name, Value: &texts{}, Usage: o.Help() + " (`" + o.Form + "`; again for each)"})
 		} else {
-			flags = append(flags, &cli.StringFlag{Name: o.Name, Usage: usage})
+			flags = append(flags, &cli.StringFlag{Name: o.Name, Usage: o.Help() + " (`" + o.Form + "`)"})
 		}
 	}
 	return append(flags,
-		&cli.GenericFlag{Name: "photo", Value: &texts{}, Usage: "a picture: `'FILE at=POSITION caption=WORDS'`, again for each"},
+		&cli.GenericFlag{Name: "photo", Value: &texts{}, Usage: "a picture to keep beside the record (`'FILE at=POSITION caption=WORDS'`; again for each)"},
 		&cli.StringFlag{Name: "from", Usage: "take the whole record from `FILE`; - is standard input"},
 		&cli.StringFlag{Name: "close", Usage: "close the concession of that `FILE`; needs --why"},
 		&cli.BoolFlag{Name: "commit", Usage: "commit the engine's records as well"},
