@@ -73,7 +73,9 @@ var rooms = []room{
 
 	{"cmd/internal/term", nil},
 	{"cmd/internal/page", []use{{"cmd/internal/term", "text from records is made harmless in one place"}}},
+	{"cmd/internal/photo", nil},
 	{"cmd/internal/act", []use{
+		{"cmd/internal/photo", "a picture enters a record clean"},
 		{"diff", "comparing states is an act"},
 		{"diff/history", "so is telling a life"},
 		{"record", "acts load records"},

@@ -58,7 +58,9 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"edit":      edit,
+			"hashes":    hashes,
 			"json":      jsonValue,
+			"picture":   picture,
 			"remember":  remember,
 			"status":    status,
 			"unchanged": unchanged,
