@@ -15,7 +15,7 @@ import (
 func (a *app) parts() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "parts",
-		Usage:     "the parts of an engine with their hours and crack tests; or one part or lot, wherever it is",
+		Usage:     "parts with hours and crack tests, or one part wherever it is",
 		ArgsUsage: "[STATE | SERIAL | LOT]",
 		Description: "Of an engine: each part, since which build it is fitted, how long it has run in all\n" +
 			"and from what that follows, and its last crack test. Of a serial or a lot: where it is\n" +

@@ -79,6 +79,9 @@ func (s *Store) readPacked(id ID) (Kind, []byte, error) {
 		copy(s.packs[1:i+1], s.packs[:i])
 		s.packs[0] = p
 		kind, data, err := s.readAt(p, offset)
+		if err == nil && s.format.Sum(kind, data) != id {
+			err = errors.New("its content does not match its name") // one bit of the kind is enough
+		}
 		if err != nil {
 			err = fmt.Errorf("object %s in %s is damaged: %w; git fsck tells more", id, p.file.Name(), err)
 		}
