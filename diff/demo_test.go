@@ -20,7 +20,7 @@ import (
 // SK-01 of the shop at Skarvik, over two builds.
 const (
 	folder    = "engines/2017/SK-01"
-	demoFiles = "../cmd/internal/act/demo"
+	demoFiles = "../cmd/internal/act/demo/SK-01"
 )
 
 // files are the records of one engine: texts by their path in its folder.
@@ -108,7 +108,7 @@ func (f files) written(t testing.TB) diff.State {
 func limits(t testing.TB) *record.LimitSet {
 	t.Helper()
 	const name = "limits/skarvik-race.yaml"
-	text, err := os.ReadFile(path.Join(demoFiles, "01-book", name))
+	text, err := os.ReadFile(path.Join(demoFiles, "../book/01-begin", name))
 	require.NoError(t, err)
 	set, problems := record.ReadLimits(record.File{Path: name, Data: text})
 	require.Empty(t, problems)

@@ -93,6 +93,10 @@ func (p *PartFile) Last() (m Move, ok bool) {
 // goneForGood are the whereabouts from which no piece of a lot comes back.
 var goneForGood = map[string]bool{"scrap": true, "sent back": true, "kept as evidence": true, "another engine": true}
 
+// used tells whether the pieces had run: they come out of an engine, for which
+// they left the stock before.
+func (m Move) used() bool { return m.Hours != nil && m.Hours.Value > 0 }
+
 // Left is how many pieces of a lot are left by its file: those that came less
 // those that went for good, to scrap, back to their supplier, into evidence or
 // into an engine. What is lent or out for work is still the shop's. ok is
@@ -103,7 +107,7 @@ func (p *PartFile) Left() (pieces int, ok bool) {
 	}
 	left := p.Pieces
 	for _, m := range p.Moves {
-		if !goneForGood[m.Is] {
+		if !goneForGood[m.Is] || m.used() {
 			continue
 		}
 		if m.Pieces == 0 {
@@ -201,6 +205,9 @@ func (p *PartFile) checkPieces() problem.List {
 	var problems problem.List
 	there := p.Pieces
 	for _, m := range p.Moves {
+		if m.used() {
+			continue
+		}
 		if m.Pieces > there {
 			problems = append(problems, problem.Problem{File: p.Path, Line: m.Ref.Line, Column: m.Ref.Column, Rule: "pieces",
 				Message: fmt.Sprintf("%s of lot %s went here, and there were %d", countPieces(m.Pieces), p.Lot, there), Mend: "count again: pieces is what came, less what went for good before"})

@@ -21,7 +21,7 @@ import (
 // at Skarvik, built in 2017 and rebuilt in 2019.
 const (
 	folder    = "engines/2017/SK-01"
-	demoFiles = "../../cmd/internal/act/demo"
+	demoFiles = "../../cmd/internal/act/demo/SK-01"
 )
 
 // files are the records of one engine: texts by their path in its folder.
@@ -63,7 +63,7 @@ func (f files) state(t *testing.T, build int, commit string) history.State {
 	}
 	e, problems := record.Load(folder, list)
 	require.Empty(t, problems)
-	text, err := os.ReadFile(path.Join(demoFiles, "01-book/limits/skarvik-race.yaml"))
+	text, err := os.ReadFile(path.Join(demoFiles, "../book/01-begin/limits/skarvik-race.yaml"))
 	require.NoError(t, err)
 	limits, problems := record.ReadLimits(record.File{Path: "limits/skarvik-race.yaml", Data: text})
 	require.Empty(t, problems)

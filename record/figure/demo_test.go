@@ -18,7 +18,8 @@ import (
 // The demo's records are the example here: an invented engine of an invented
 // shop, laid down folder by folder as its story goes on.
 const (
-	demoRoot   = "../../cmd/internal/act/demo"
+	demoRoot   = "../../cmd/internal/act/demo/SK-01"
+	demoLimits = "../../cmd/internal/act/demo/book/01-begin/limits/skarvik-race.yaml"
 	demoEngine = "engines/2017/SK-01"
 )
 
@@ -33,18 +34,17 @@ type shelf struct {
 // one, as the demo commits them.
 func demoTo(t testing.TB, step string) *shelf {
 	t.Helper()
-	s := &shelf{files: map[string]string{}}
+	s := &shelf{files: map[string]string{}, limits: readFile(t, demoLimits)}
 	folders, err := os.ReadDir(demoRoot)
 	require.NoError(t, err)
 	for _, f := range folders {
-		switch name := f.Name(); {
-		case name == "01-book":
-			s.limits = readFile(t, filepath.Join(demoRoot, name, "limits", "skarvik-race.yaml"))
-		case name[:2] <= step:
-			s.lay(t, filepath.Join(demoRoot, name))
-			if name[:2] == "09" {
-				s.set(t, "spec.yaml", "2", "build") // the teardown opens build 2
-			}
+		name := f.Name()
+		if name[:2] > step {
+			continue
+		}
+		s.lay(t, filepath.Join(demoRoot, name))
+		if name[:2] == "09" {
+			s.set(t, "spec.yaml", "2", "build") // the teardown opens build 2
 		}
 	}
 	return s

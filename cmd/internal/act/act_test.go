@@ -29,7 +29,7 @@ func TestMain(m *testing.M) {
 		}
 		defer os.RemoveAll(dir)
 		made = filepath.Join(dir, "book")
-		if _, err := act.Demo(made, act.BeginOptions{Book: []book.Option{book.WithEnv(env)}, Now: now}, func(int, int) {}); err != nil {
+		if _, _, err := act.Demo(made, act.DemoOptions{Short: true, Book: []book.Option{book.WithEnv(env)}, Now: now}, func(int, int) {}); err != nil {
 			panic(err)
 		}
 		// One pack is copied faster than all the objects it holds.

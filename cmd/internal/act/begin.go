@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"stackbook/record/book"
-	"stackbook/record/book/passing"
 	"stackbook/schema"
 	"stackbook/schema/source"
 )
@@ -41,7 +40,6 @@ type BeginOptions struct {
 	Author, Committer book.Signature
 	Files             map[string][]byte // further files of the book, such as limit sets
 	Book              []book.Option
-	Passing           *passing.Files // what an interrupted run must clear away; nil: nothing is
 	Now               func() time.Time
 }
 

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -23,60 +24,69 @@ import (
 //go:embed all:demo
 var demoFiles embed.FS
 
-// demoStep is one commit of the demo: the files of a folder below demo/ are
-// laid into the book, as a person would write them, and committed with the
-// tool's own commit. deliver seals the build.
+// demoStep is one commit of the demo: the files of a folder below demo/ENGINE
+// are laid into the engine's folder, as a person would write them, and
+// committed with the tool's own commit. A step without an engine is of the
+// book's own files, from demo/book.
 type demoStep struct {
-	folder  string
 	when    string
+	engine  string
+	folder  string
 	by      string
 	message string
-	edit    *demoEdit
-	deliver int
+	edits   []demoEdit // after the files are laid
+	deliver int        // the build that is delivered with this commit, 0: none
+	bench   bool       // left in the folder as it lies, not committed
 }
 
-// demoEdit is one line of the spec put in, or without a section altered, the
-// way the tool edits a file: no other byte changes.
-type demoEdit struct{ section, key, value string }
+// demoEdit is one value of a file written the way the tool edits it: no other
+// byte changes.
+type demoEdit struct{ file, key, value string }
 
-const demoEngine = "SK-01"
+// DemoOptions says which demo is made, and how.
+type DemoOptions struct {
+	Short   bool // the first two builds of SK-01 alone
+	Book    []book.Option
+	Passing *passing.Files // what an interrupted run must clear away; nil: nothing is
+	Now     func() time.Time
+}
 
-var demoSteps = []demoStep{
-	{folder: "02-enrol", when: "2017-02-06 16:10", by: "KM", message: "SK-01 enrolled with its parts"},
-	{folder: "03-mock-up", when: "2017-02-27 18:05", by: "KM", message: "Mock-up measured; spring load of rotor 1 left out, tester not free"},
-	{folder: "04-balance", when: "2017-03-14 15:30", by: "TR", message: "Balanced to G 2.5 at 8,800 rpm"},
-	{folder: "05-assembly", when: "2017-04-03 19:20", by: "KM", message: "Assembled"},
-	{folder: "06-run", when: "2017-05-04 17:45", by: "KM", message: "Run in and on the dyno: 158 kW at 8,400 rpm"},
-	{when: "2017-05-19 12:00", by: "KM", message: "Operating limits sent to the customer", edit: &demoEdit{"operating", "sent", "2017-05-19"}},
-	{folder: "07-delivery", when: "2017-05-20 11:00", by: "KM", message: "Delivered build 1", deliver: 1},
-	{folder: "08-call", when: "2019-07-08 19:30", by: "KM", message: "The customer calls: water loss, hard to start cold"},
-	{folder: "09-received", when: "2019-07-22 18:40", by: "KM", message: "Received, opened, and read before cleaning", edit: &demoEdit{key: "build", value: "2"}},
-	{folder: "10-cleaned", when: "2019-07-26 17:15", by: "KM", message: "Read after cleaning: housing 2 closed at C, rotor 2 cracked"},
-	{folder: "11-rebuild", when: "2019-09-02 18:00", by: "KM", message: "Rebuilt with a new housing and rotor, seals cut shorter, fed at the centre"},
-	{folder: "12-mock-up", when: "2019-09-02 18:20", by: "KM", message: "Mock-up of build 2 measured"},
-	{folder: "13-assembly", when: "2019-09-03 19:00", by: "TR", message: "Rebalanced for the lighter rotor and assembled"},
-	{folder: "14-run", when: "2019-09-20 16:30", by: "KM", message: "On the dyno: 161 kW, no change claimed; outlets even at 80 degC"},
-	{when: "2019-09-27 17:00", by: "KM", message: "Operating limits of build 2 sent to the customer", edit: &demoEdit{"operating", "sent", "2019-09-27"}},
-	{folder: "15-delivery", when: "2019-09-28 10:20", by: "KM", message: "Delivered build 2", deliver: 2},
+// DemoMade tells what a demo holds.
+type DemoMade struct {
+	Engines, Commits, Delivered int
+	OnBench                     string // the engine whose last session is not committed, "" where there is none
 }
 
 // Demo makes the Skarvik book in an empty folder, commit by commit with past
 // dates, through the tool's own functions. step is called after each commit.
 // The book is made beside the folder and put there when it is whole, so that
 // one that failed or was killed is in nobody's way.
-func Demo(dir string, o BeginOptions, step func(done, of int)) (*Shop, error) {
+func Demo(dir string, o DemoOptions, step func(done, of int)) (*Shop, DemoMade, error) {
+	story := demoStory
+	if o.Short {
+		story = shortStory()
+	}
 	dir, err := filepath.Abs(dir)
 	if err != nil {
-		return nil, err
+		return nil, DemoMade{}, err
 	}
+	if err := makeBeside(dir, story, o, step); err != nil {
+		return nil, DemoMade{}, err
+	}
+	s, err := Open(dir, o.Now, o.Book...)
+	return s, demoMade(story[1:]), err
+}
+
+// makeBeside makes the book in a folder of its own and moves it in.
+func makeBeside(dir string, story []demoStep, o DemoOptions, step func(done, of int)) error {
 	if err := refuseFull(dir); err != nil {
-		return nil, err
+		return err
 	}
 	if err := refuseRepository(dir); err != nil {
-		return nil, err
+		return err
 	}
 	if err := os.MkdirAll(filepath.Dir(dir), 0o777); err != nil {
-		return nil, err
+		return err
 	}
 	run := o.Passing
 	if run == nil {
@@ -84,37 +94,35 @@ func Demo(dir string, o BeginOptions, step func(done, of int)) (*Shop, error) {
 	}
 	beside := filepath.Join(filepath.Dir(dir), ".stackbook-demo-"+randomID())
 	if err := run.Tree(beside, func() error { return os.Mkdir(beside, 0o777) }); err != nil {
-		return nil, err
+		return err
 	}
 	made := filepath.Join(beside, "book")
-	err = makeDemo(made, o, step)
+	err := makeDemo(made, story, o, step)
 	if err == nil {
 		err = run.Whole(func() error { return moveIn(made, dir) })
 	}
-	if err = errors.Join(err, os.RemoveAll(beside)); err != nil {
-		return nil, err
+	if err = errors.Join(err, os.RemoveAll(beside)); err == nil {
+		run.Keep(beside)
 	}
-	run.Keep(beside)
-	return Open(dir, o.Now, o.Book...)
+	return err
 }
 
-// makeDemo makes the book, step by step.
-func makeDemo(dir string, o BeginOptions, step func(done, of int)) error {
-	files, err := demoFolder("01-book")
+// makeDemo makes the book, step by step; the first begins it.
+func makeDemo(dir string, story []demoStep, o DemoOptions, step func(done, of int)) error {
+	files, err := demoFolder(story[0])
 	if err != nil {
 		return err
 	}
-	o.Shop, o.Files = "Skarvik Rotary", files
-	o.Author = demoSignature("KM", "2017-01-09 09:00")
-	s, err := Begin(dir, o)
+	s, err := Begin(dir, BeginOptions{Shop: "Skarvik Rotary", Files: files, Author: demoSignature(story[0]), Book: o.Book, Now: o.Now})
 	if err != nil {
 		return err
 	}
-	for i, d := range demoSteps {
+	story = story[1:]
+	for i, d := range story {
 		if err := s.demoStep(d); err != nil {
 			return fmt.Errorf("the demo's commit %q: %w", d.message, err)
 		}
-		step(i+1, len(demoSteps))
+		step(i+1, len(story))
 	}
 	return nil
 }
@@ -164,48 +172,126 @@ func refuseRepository(dir string) error {
 	}
 }
 
+// shortStory is the life of SK-01 to the delivery of its second build, in a
+// book begun when it was enrolled.
+func shortStory() []demoStep {
+	begin := demoStory[0]
+	begin.when = "2017-01-09 09:00"
+	short := []demoStep{begin}
+	for _, d := range demoStory {
+		if d.engine != "SK-01" {
+			continue
+		}
+		short = append(short, d)
+		if d.deliver == 2 {
+			break
+		}
+	}
+	return short
+}
+
+func demoMade(story []demoStep) DemoMade {
+	var engines []string
+	n := DemoMade{Commits: 1} // the one that begins the book
+	for _, d := range story {
+		if d.engine != "" && !slices.Contains(engines, d.engine) {
+			engines = append(engines, d.engine)
+		}
+		if d.deliver > 0 {
+			n.Delivered++
+		}
+		if d.bench {
+			n.OnBench = d.engine
+			continue
+		}
+		n.Commits++
+	}
+	n.Engines = len(engines)
+	return n
+}
+
 func (s *Shop) demoStep(d demoStep) error {
-	base := path.Join("engines", "2017", demoEngine)
-	if err := s.layOut(d, base); err != nil {
+	if err := s.layOut(d); err != nil || d.bench {
 		return err
 	}
-	who := demoSignature(d.by, d.when)
-	done, err := s.Commit(demoEngine, CommitOptions{Message: d.message, Author: who, Committer: who})
-	if err != nil || d.deliver == 0 {
+	who := demoSignature(d)
+	opts := CommitOptions{Message: d.message, Author: who, Committer: who}
+	if d.engine == "" {
+		_, err := s.CommitBook(opts)
 		return err
 	}
-	return s.Book.Seal(book.Tag{Name: TagName(demoEngine, d.deliver), Commit: done.Commit.Hash, Tagger: who,
-		Message: fmt.Sprintf("%s, build %d, as delivered", demoEngine, d.deliver)})
+	if d.deliver > 0 {
+		return s.deliverDemo(d, opts)
+	}
+	_, err := s.Commit(d.engine, opts)
+	return err
 }
 
-// layOut puts a step's files into the folder.
-func (s *Shop) layOut(d demoStep, base string) error {
+// deliverDemo commits a delivery written by hand and seals the build.
+func (s *Shop) deliverDemo(d demoStep, opts CommitOptions) error {
+	done, err := s.Commit(d.engine, opts)
+	if err != nil {
+		return err
+	}
+	return s.Book.Seal(book.Tag{Name: TagName(d.engine, d.deliver), Commit: done.Commit.Hash, Tagger: opts.Author,
+		Message: fmt.Sprintf("%s, build %d, as delivered", d.engine, d.deliver)})
+}
+
+// layOut puts a step's files into the folder and makes its edits.
+func (s *Shop) layOut(d demoStep) error {
+	files, err := demoFolder(d)
+	if err != nil {
+		return err
+	}
 	var edits []book.Edit
-	if d.folder != "" {
-		files, err := demoFolder(d.folder)
+	for name, data := range files {
+		edits = append(edits, book.Edit{Path: path.Join(d.base(), name), Data: data, Write: true})
+	}
+	if err := s.Book.Put(edits); err != nil {
+		return err
+	}
+	for _, e := range d.edits {
+		file := path.Join(d.base(), e.file)
+		text, err := s.withLine(file, e)
 		if err != nil {
 			return err
 		}
-		for name, data := range files {
-			edits = append(edits, book.Edit{Path: path.Join(base, name), Data: data, Write: true})
-		}
-	}
-	if d.edit != nil {
-		file := path.Join(base, "spec.yaml")
-		text, err := s.withLine(file, *d.edit)
-		if err != nil {
+		if err := s.Book.Put([]book.Edit{{Path: file, Data: text, Write: true}}); err != nil {
 			return err
 		}
-		edits = append(edits, book.Edit{Path: file, Data: text, Write: true})
 	}
-	return s.Book.Put(edits)
+	return nil
 }
 
-func demoFolder(name string) (map[string][]byte, error) {
+// base is the folder of the book a step's files belong in: an engine's lies
+// under the year it was enrolled in.
+func (d demoStep) base() string {
+	for _, first := range demoStory {
+		if d.engine != "" && first.engine == d.engine {
+			return path.Join("engines", first.when[:4], d.engine)
+		}
+	}
+	return ""
+}
+
+// of is the folder below demo/ that holds a step's own.
+func (d demoStep) of() string {
+	if d.engine == "" {
+		return "book"
+	}
+	return d.engine
+}
+
+// demoFolder gives the files of a step by their path in the step's own folder;
+// none for a step that only edits.
+func demoFolder(d demoStep) (map[string][]byte, error) {
 	files := map[string][]byte{}
-	root := path.Join("demo", name)
-	err := fs.WalkDir(demoFiles, root, func(p string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+	if d.folder == "" {
+		return files, nil
+	}
+	root := path.Join("demo", d.of(), d.folder)
+	err := fs.WalkDir(demoFiles, root, func(p string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
 			return err
 		}
 		data, err := demoFiles.ReadFile(p)
@@ -216,15 +302,16 @@ func demoFolder(name string) (map[string][]byte, error) {
 }
 
 // demoSignature is a person of the invented shop, in the zone of the lake.
-func demoSignature(by, when string) book.Signature {
-	t, err := time.ParseInLocation("2006-01-02 15:04", when, time.FixedZone("", 3600))
+func demoSignature(d demoStep) book.Signature {
+	t, err := time.ParseInLocation("2006-01-02 15:04", d.when, time.FixedZone("", 3600))
 	if err != nil {
-		panic("act: the demo's date " + when)
+		panic("act: the demo's date " + d.when)
 	}
-	return book.Signature{Name: by, Email: strings.ToLower(by) + "@skarvik.example", When: t}
+	return book.Signature{Name: d.by, Email: strings.ToLower(d.by) + "@skarvik.example", When: t}
 }
 
-// withLine is the text of a record with one key put into a section.
+// withLine is the text of a record with one value written: in place of the old
+// one, or as a new line at the end of its section.
 func (s *Shop) withLine(file string, e demoEdit) ([]byte, error) {
 	data, err := s.Book.Folder().Read(file)
 	if err != nil {
@@ -234,10 +321,12 @@ func (s *Shop) withLine(file string, e demoEdit) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if e.section == "" {
-		doc, err = doc.SetRaw([]string{e.key}, e.value)
+	keys := strings.Split(e.key, ".")
+	if doc.Root().At(keys...) != nil {
+		doc, err = doc.SetRaw(keys, e.value)
 	} else {
-		doc, err = doc.Insert([]string{e.section}, e.key, e.value)
+		last := len(keys) - 1
+		doc, err = doc.Insert(keys[:last], keys[last], e.value)
 	}
 	if err != nil {
 		return nil, err

@@ -24,7 +24,7 @@ func names(t *testing.T, dir string) []string {
 }
 
 func demoAt(dir string, step func(done, of int)) error {
-	_, err := act.Demo(dir, act.BeginOptions{Book: []book.Option{book.WithEnv(env)}, Now: now}, step)
+	_, _, err := act.Demo(dir, act.DemoOptions{Short: true, Book: []book.Option{book.WithEnv(env)}, Now: now}, step)
 	return err
 }
 

@@ -12,12 +12,17 @@ import (
 func (a *app) demo() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "demo",
-		Usage:     "make a worked example: one engine in two builds",
+		Usage:     "make a worked example: five engines over twelve years",
 		ArgsUsage: "DIR",
 		Description: "Makes the invented book of Skarvik in an empty folder, commit by commit with\n" +
-			"past dates, shows what differs between the two builds and writes the\n" +
-			"engine's page.\n\n" +
+			"past dates, shows what differs between two builds of one engine and writes\n" +
+			"that engine's page. Six builds are delivered. One engine lies on the bench,\n" +
+			"not committed: a clearance is out of its band, and a record holds a mistake\n" +
+			"to mend.\n\n" +
 			"Example: stackbook demo /tmp/skarvik",
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "short", Usage: "the first two builds of SK-01 alone: a small book in which all is in order"},
+		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
 				return err
@@ -27,12 +32,12 @@ func (a *app) demo() *cli.Command {
 			}
 			dir := a.path(c.Args().First())
 			progress := a.term.Progress("making the demo book", 0)
-			s, err := act.Demo(dir, act.BeginOptions{Book: a.bookOptions(), Passing: a.passing, Now: a.Now}, progress.At)
+			s, made, err := act.Demo(dir, act.DemoOptions{Short: c.Bool("short"), Book: a.bookOptions(), Passing: a.passing, Now: a.Now}, progress.At)
 			progress.Done()
 			if err != nil {
 				return err
 			}
-			return a.shownDemo(s, dir)
+			return a.shownDemo(s, dir, made)
 		},
 	})
 }
@@ -44,8 +49,14 @@ type demoDocument struct {
 	Diff   diffDocument `json:"diff"`
 }
 
+// What to try first in each demo.
+var (
+	demoTries  = []string{"stackbook check SK-11", "stackbook explain SK-01 rotor.side_clearance", "stackbook history SK-01", "stackbook diff SK-07 SK-09"}
+	shortTries = []string{"stackbook figures SK-01", "stackbook explain SK-01 rotor.side_clearance", "stackbook history SK-01", "stackbook diff SK-01/1 SK-01@2019-07-26"}
+)
+
 // shownDemo shows what the book holds and what to try next.
-func (a *app) shownDemo(s *act.Shop, dir string) error {
+func (a *app) shownDemo(s *act.Shop, dir string, made act.DemoMade) error {
 	r, _, to, err := s.Diff("SK-01/1", "SK-01/2")
 	if err != nil {
 		return err
@@ -63,10 +74,15 @@ func (a *app) shownDemo(s *act.Shop, dir string) error {
 	}
 	a.showDiff(r, to.Display)
 	a.term.Line("")
-	a.term.Line("A book was made in %s: one engine, two builds, %s.", dir, count(len(life.Builds[0].Changes)+len(life.Builds[1].Changes), "change"))
-	a.term.Line("Its page: %s", page)
+	a.term.Line("A book was made in %s: %s, %s, %s delivered.", dir, count(made.Engines, "engine"), count(made.Commits, "commit"), count(made.Delivered, "build"))
+	a.term.Line("The page of SK-01: %s", page)
+	tries := shortTries
+	if made.OnBench != "" {
+		tries = demoTries
+		a.term.Line("%s lies on the bench, its last session not committed: one clearance out of its band, one mistake to mend.", made.OnBench)
+	}
 	a.term.Line("Now try, in that folder (go install ./cmd/stackbook puts it on your path):")
-	for _, line := range []string{"stackbook figures SK-01", "stackbook explain SK-01 rotor.side_clearance", "stackbook history SK-01", "stackbook diff SK-01/1 SK-01@2019-07-26"} {
+	for _, line := range tries {
 		a.term.Line("  %s", line)
 	}
 	return nil

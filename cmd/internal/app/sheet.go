@@ -83,12 +83,8 @@ func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 			s.List = append(s.List, fmt.Sprintf("%s at %s is undecided: %s to %s %s, limit %s", r.Figure.Title, r.At, low, high, unit, limitText(l.Display, r, r.Limit)))
 		}
 	}
-	for _, b := range life.Builds {
-		for _, c := range b.Changes {
-			if c.Text("kind") == "concession" && c.Text("concession.closed") == "" {
-				s.List = append(s.List, fmt.Sprintf("Open concession of %s, build %d: %s. Look again: %s", c.Date.Day(), b.Number, c.What, orDash(c.Text("concession.look_again"))))
-			}
-		}
+	for _, c := range life.Engine.OpenConcessions() {
+		s.List = append(s.List, fmt.Sprintf("Open concession of %s, build %d: %s. Look again: %s", c.Date.Day(), c.Build, c.What, orDash(c.Text("concession.look_again"))))
 	}
 	for _, line := range crackRemarks(l.Guards) {
 		s.List = append(s.List, capital(line))
