@@ -88,3 +88,13 @@ func TestHashIsAnEntrysOwn(t *testing.T) {
 		assert.NotEqual(t, entries[0].Hash, b.Hash([]byte(f.read("book.yaml")+"x")))
 	}
 }
+
+// A tag that came without the commit it seals, as into a shallow clone, says
+// which is missing and how it is fetched.
+func TestTagWithoutItsCommit(t *testing.T) {
+	f := newFixture(t)
+	f.write("tag", "object 3ecf207f97f45a60d20f5f244612f06c24816139\ntype commit\ntag build/SK-07/1\ntagger KM <km@skarvik.example> 0 +0000\n\nx\n")
+	f.git("update-ref", "refs/tags/build/SK-07/1", f.git("hash-object", "-t", "tag", "-w", "--literally", "tag"))
+	_, _, err := f.open().ResolveTag("build/SK-07/1")
+	require.EqualError(t, err, "commit 3ecf207f97, which the tag build/SK-07/1 seals, is not in this clone; fetch it: git fetch --unshallow, or git fetch origin tag build/SK-07/1")
+}
