@@ -54,7 +54,7 @@ const (
 )
 
 // Code is the delivery code as it is printed on a sheet, in groups of four:
-// 1-QX3M-27LA-VZ5K-OPDE-HRT4-B6WY-C.
+// 1-QX3M-27LA-VZ5K-OPDE-HRT4-B6WY-J.
 func (s Sum) Code() string {
 	body := string(codeVersion) + base32.StdEncoding.EncodeToString(s[:codeBytes])
 	return grouped(body + string(codeDigits[checkValue(body)]))

@@ -100,8 +100,8 @@ func (s *Shop) demoStep(d demoStep) error {
 	if err != nil || d.deliver == 0 {
 		return err
 	}
-	return s.Book.Seal(book.Tag{Name: TagName(demoEngine, d.deliver), Commit: done.Commit.Hash, Tagger: who,
-		Message: fmt.Sprintf("%s, build %d, as delivered", demoEngine, d.deliver)})
+	_, err = s.seal(demoEngine, d.deliver, done.Commit, who)
+	return err
 }
 
 // layOut puts a step's files into the folder.

@@ -92,14 +92,11 @@ func readBook(tree book.Tree) (*record.Record, problem.List, error) {
 // limitsFor reads the limit set an engine is judged by: its own, else the
 // book's default, else none.
 func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*record.LimitSet, problem.List, error) {
-	from, name := e.Spec, e.Spec.Text("limits")
-	if name == "" {
-		from, name = bookRecord, bookRecord.Text("limits")
-	}
+	from, name := limitSet(bookRecord, e)
 	if name == "" {
 		return nil, nil, nil
 	}
-	file := path.Join("limits", name+".yaml")
+	file := limitFile(name)
 	data, ok, err := read(rules, file)
 	if err != nil {
 		return nil, nil, err
@@ -115,6 +112,16 @@ func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*r
 	}
 	return set, problems, nil
 }
+
+// limitSet names the limit set of an engine, and the record that does.
+func limitSet(bookRecord *record.Record, e *record.Engine) (from *record.Record, name string) {
+	if name := e.Spec.Text("limits"); name != "" {
+		return e.Spec, name
+	}
+	return bookRecord, bookRecord.Text("limits")
+}
+
+func limitFile(name string) string { return path.Join("limits", name+".yaml") }
 
 func limitMend(rules book.Tree, name string) string {
 	entries, err := list(rules, "limits")

@@ -53,7 +53,7 @@ func Run(args []string, s Surroundings) int {
 func (a *app) commands() []*cli.Command {
 	return []*cli.Command{
 		a.begin(), a.enrol(), a.check(), a.figures(), a.explain(), a.reckon(),
-		a.commit(), a.diff(), a.history(), a.export(), a.demo(),
+		a.commit(), a.deliver(), a.reopen(), a.verify(), a.diff(), a.history(), a.export(), a.demo(),
 	}
 }
 
