@@ -22,7 +22,8 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 	bin := filepath.Join(dir, "bin")
 	require.NoError(t, os.Mkdir(bin, 0o777))
 	require.NoError(t, os.Symlink(self, filepath.Join(bin, "stackbook")))
-	env := append(os.Environ(), "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"), "COLUMNS=160", "HOME="+dir)
+	env := append(os.Environ(), "PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"), "COLUMNS=160", "HOME="+dir,
+		"GIT_AUTHOR_NAME=KM", "GIT_AUTHOR_EMAIL=km@skarvik.example", "GIT_COMMITTER_NAME=KM", "GIT_COMMITTER_EMAIL=km@skarvik.example")
 	book := filepath.Join(dir, "skarvik")
 	run := func(where, line string) string {
 		cmd := exec.Command("sh", "-c", line)
@@ -37,6 +38,21 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 		got := run(book, b.command) // once: it may write
 		require.True(t, matches(b.output, got), "$ %s\nprints:\n%s\n\nREADME.md has:\n%s", b.command, got, b.output)
 	}
+	recipe := block(string(text), "sh", "stackbook-delivery 1")
+	require.NotEmpty(t, recipe)
+	sum, _, _ := strings.Cut(run(book, recipe), " ")
+	require.Contains(t, run(book, "git tag -l '--format=%(contents)' build/SK-01/2"), "SHA-256: "+sum+"\n", "R17: what README.md works out is what is sealed")
+	require.Len(t, sum, 64)
+}
+
+// block is the block of a kind that holds a text.
+func block(text, kind, holds string) string {
+	for _, part := range strings.Split(text, "```"+kind+"\n")[1:] {
+		if body, _, _ := strings.Cut(part, "\n```"); strings.Contains(body, holds) {
+			return body
+		}
+	}
+	return ""
 }
 
 // consoleBlock is one command of a console block with what it prints.

@@ -64,6 +64,7 @@ func TestScripts(t *testing.T) {
 			"remember":  remember,
 			"status":    status,
 			"unchanged": unchanged,
+			"undeliver": undeliver,
 		},
 	})
 }

@@ -210,6 +210,9 @@ func (b *Book) readTag(name string, id objects.ID) (Tag, error) {
 	const deepest = 10
 	for depth := range deepest {
 		kind, data, err := b.store.Read(id)
+		if depth > 0 && errors.Is(err, objects.ErrMissing) {
+			return tag, &missingError{name, id, err}
+		}
 		if err != nil {
 			return tag, fmt.Errorf("tag %s: %w", name, err)
 		}
@@ -235,3 +238,17 @@ func (b *Book) readTag(name string, id objects.ID) (Tag, error) {
 	}
 	return tag, fmt.Errorf("tag %s names tags without end", name)
 }
+
+// missingError says that a tag is here and the commit it seals is not: history
+// is cut off, or only a part of it was fetched.
+type missingError struct {
+	tag   string
+	id    objects.ID
+	cause error
+}
+
+func (e *missingError) Error() string {
+	return fmt.Sprintf("commit %.10s, which the tag %s seals, is not in this clone; fetch it: git fetch --unshallow, or git fetch origin tag %s", e.id, e.tag, e.tag)
+}
+
+func (e *missingError) Unwrap() error { return e.cause }

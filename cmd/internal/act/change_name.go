@@ -63,8 +63,8 @@ func (d *Desk) taken(dir string) (map[string]bool, error) {
 var plainLetters = strings.NewReplacer("å", "a", "ä", "a", "à", "a", "á", "a", "â", "a", "æ", "ae", "ö", "o", "ø", "o", "ó", "o", "ô", "o",
 	"ü", "u", "ú", "u", "û", "u", "é", "e", "è", "e", "ê", "e", "ë", "e", "í", "i", "î", "i", "ç", "c", "ñ", "n", "ß", "ss", "'", "", "’", "")
 
-// small are words a name does not end with.
-var small = []string{"a", "an", "and", "as", "at", "by", "for", "from", "in", "of", "on", "the", "to", "was", "with"}
+// shortWords are words a name does not end with.
+var shortWords = []string{"a", "an", "and", "as", "at", "by", "for", "from", "in", "of", "on", "the", "to", "was", "with"}
 
 // slug makes a short name of the first words of what was done, or of the kind
 // of change where no plain letter is among them.
@@ -81,7 +81,7 @@ func slug(kind, what string) string {
 		}
 		kept = append(kept, w)
 	}
-	for len(kept) > 0 && slices.Contains(small, kept[len(kept)-1]) {
+	for len(kept) > 0 && slices.Contains(shortWords, kept[len(kept)-1]) {
 		kept = kept[:len(kept)-1]
 	}
 	if len(kept) == 0 {

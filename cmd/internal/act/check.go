@@ -46,7 +46,11 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 		if err != nil {
 			return nil, err
 		}
-		c.Problems = append(c.Problems, odd...)
+		closed, err := s.checkClosed(c.Loaded)
+		if err != nil {
+			return nil, err
+		}
+		c.Problems = slices.Concat(c.Problems, odd, closed)
 		c.Problems.Sort()
 		list = append(list, c)
 		step(i+1, len(places))

@@ -24,6 +24,11 @@ type Committed struct {
 type CommitOptions struct {
 	Message           string
 	Author, Committer book.Signature // empty: from git's configuration
+
+	// files gives files of the engine that the commit puts into its folder, by
+	// their paths in the book; it is asked anew when another commit came in
+	// between.
+	files func(place Place) (map[string][]byte, error)
 }
 
 const tries = 5
@@ -83,12 +88,21 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 	if err != nil {
 		return nil, err
 	}
+	if changes, err = opts.add(place, changes, filled); err != nil {
+		return nil, err
+	}
 	overlay := overlay{folder, filled}
 	l, err := load(overlay, rules, place, number)
 	if err != nil {
 		return nil, err
 	}
 	l.checkAttachments(overlay)
+	closed, err := s.checkClosed(l)
+	if err != nil {
+		return nil, err
+	}
+	l.Problems = append(l.Problems, closed...)
+	l.Problems.Sort()
 	unseen, err := unseenByGit(l, rules, changes)
 	if err != nil {
 		return nil, err

@@ -233,8 +233,8 @@ func (s *Shop) deliverDemo(d demoStep, opts CommitOptions) error {
 	if err != nil {
 		return err
 	}
-	return s.Book.Seal(book.Tag{Name: TagName(d.engine, d.deliver), Commit: done.Commit.Hash, Tagger: opts.Author,
-		Message: fmt.Sprintf("%s, build %d, as delivered", d.engine, d.deliver)})
+	_, err = s.seal(d.engine, d.deliver, done.Commit, opts.Author)
+	return err
 }
 
 // layOut puts a step's files into the folder and makes its edits.

@@ -113,10 +113,7 @@ func readBook(tree book.Tree) (*record.Record, problem.List, error) {
 // limitsFor reads the limit set an engine is judged by: its own, else the
 // book's default, else none. The engine is nil where its spec cannot be read.
 func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*record.LimitSet, problem.List, error) {
-	from, name := bookRecord, bookRecord.Text("limits")
-	if e != nil && e.Spec.Text("limits") != "" {
-		from, name = e.Spec, e.Spec.Text("limits")
-	}
+	from, name := limitSet(bookRecord, e)
 	if name == "" {
 		return nil, nil, nil
 	}
@@ -130,7 +127,7 @@ func readLimits(rules book.Tree, from *record.Record, name string) (*record.Limi
 		return nil, problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
 			Message: fmt.Sprintf("%.60q is no name of a limit set", name), Mend: limitMend(rules, "")}}, nil
 	}
-	file := path.Join("limits", name+".yaml")
+	file := limitFile(name)
 	data, ok, err := read(rules, file)
 	if problems := unfit(err); problems != nil {
 		return nil, problems, nil
@@ -154,6 +151,16 @@ func readLimits(rules book.Tree, from *record.Record, name string) (*record.Limi
 	}
 	return set, problems, nil
 }
+
+// limitSet names the limit set of an engine, and the record that does.
+func limitSet(bookRecord *record.Record, e *record.Engine) (from *record.Record, name string) {
+	if e != nil && e.Spec.Text("limits") != "" {
+		return e.Spec, e.Spec.Text("limits")
+	}
+	return bookRecord, bookRecord.Text("limits")
+}
+
+func limitFile(name string) string { return path.Join("limits", name+".yaml") }
 
 func limitMend(rules book.Tree, name string) string {
 	entries, err := list(rules, "limits")

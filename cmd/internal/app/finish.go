@@ -18,7 +18,7 @@ import (
 // The exit statuses (R23).
 const (
 	statusDone     = 0
-	statusProblems = 1 // problems in records, or what --strict asks for
+	statusProblems = 1 // problems in records, what verify finds altered, or what --strict asks for
 	statusUsage    = 2
 	statusCouldNot = 3
 
@@ -26,7 +26,7 @@ const (
 )
 
 // These end a command that has said all there is to say: errStrict found
-// problems in records, or what --strict asks for; errNewer met a record of a
+// problems in records, what verify finds, or what --strict asks for; errNewer met a record of a
 // newer program.
 var (
 	errStrict = errors.New("")

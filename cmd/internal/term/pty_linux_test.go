@@ -89,3 +89,12 @@ func TestNewOnATerminal(t *testing.T) {
 		})
 	}
 }
+
+func TestCanAskOnATerminal(t *testing.T) {
+	tty := openTerminal(t, 80)
+	piped, _, err := os.Pipe()
+	require.NoError(t, err)
+	assert.True(t, New(piped, tty, noEnv).CanAsk(tty), "though the answer goes into a pipe")
+	assert.False(t, New(tty, tty, noEnv).CanAsk(piped), "nobody types")
+	assert.False(t, New(tty, piped, noEnv).CanAsk(tty), "nobody sees the question")
+}
