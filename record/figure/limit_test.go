@@ -135,7 +135,7 @@ func TestR6LimitOfZero(t *testing.T) {
 			s.set(t, mockUp1, width, "readings", "housing_width", "housing/1/at/"+place)
 		}
 		s.set(t, mockUp1, "78.010", "readings", "housing_width", "housing/1/at/A")
-		s.replace(t, mockUp1, "outside micrometer 75-100 mm, resolution: 0.001 mm, expanded_uncertainty: 0.004 mm", "outside micrometer 75-100 mm, resolution: 0.001 mm")
+		s.replace(t, mockUp1, "outside micrometers 25-100 mm in three, resolution: 0.001 mm, expanded_uncertainty: 0.004 mm", "outside micrometers 25-100 mm in three, resolution: 0.001 mm")
 		r := result(t, s.compute(t), "housing.width_difference", "housing/1")
 		require.Equal(t, at, r.Text())
 		require.Equal(t, verdict, r.Verdict, at)

@@ -66,6 +66,15 @@ func demoBook(t *testing.T) *bench {
 	return &bench{s, t, dir}
 }
 
+// openBook is the demo book before build 2 was delivered: its records may be
+// altered (R18).
+func openBook(t *testing.T) *bench {
+	b := demoBook(t)
+	b.git("tag", "-d", "build/SK-01/2")
+	b.git("reset", "-q", "--hard", "HEAD~1")
+	return b
+}
+
 func (b *bench) path(name string) string { return filepath.Join(b.dir, filepath.FromSlash(name)) }
 
 func (b *bench) read(name string) string {

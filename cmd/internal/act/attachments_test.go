@@ -90,7 +90,7 @@ func TestR25NotTooLarge(t *testing.T) {
 
 // R25: the spec and the sessions are looked at as well.
 func TestR25EveryKindOfRecord(t *testing.T) {
-	b := demoBook(t)
+	b := openBook(t)
 	for _, name := range []string{"spec.yaml", "measurements/2019-08-19-mock-up-KM.yaml"} {
 		b.write(engineFolder+"/"+name, b.read(engineFolder+"/"+name)+"photos: [{file: photos/none.jpg, sha256: "+hashOf("")+"}]\n")
 	}

@@ -56,7 +56,9 @@ func TestR2DeliveryGone(t *testing.T) {
 	b := demoBook(t)
 	b.git("rm", "-q", engineFolder+"/changes/2017-05-20-delivery.yaml")
 	require.Equal(t, []string{engineFolder + ": the tag build/SK-01/1 seals a delivery of build 1 that is no longer written here; put the delivery back: git checkout build/SK-01/1 -- " +
-		engineFolder + "/changes/2017-05-20-delivery.yaml"}, b.problems())
+		engineFolder + "/changes/2017-05-20-delivery.yaml",
+		engineFolder + "/changes/2017-05-20-delivery.yaml: build 2 was delivered on 2019-09-28, and this file is gone since; put it back: git checkout build/SK-01/2 -- " +
+			engineFolder + "/changes/2017-05-20-delivery.yaml, or open the next build: stackbook reopen SK-01 --why ..."}, b.problems())
 }
 
 // An engine may change its group and an older state be checked out: neither is

@@ -103,32 +103,36 @@ func (s *Shop) delivery(e *record.Engine, now Place, build int) (*delivery, erro
 	if then == nil || then.Delivered(build) == nil || then.Build < build || sealed && then.Build > build {
 		return nil, nil
 	}
+	if e.Delivered(build) == nil {
+		older, err := s.before(then.Delivered(build).Path)
+		if err != nil || older {
+			return nil, err // the folder is a state from before the delivery
+		}
+	}
 	d.date = then.Delivered(build).Date.Day()
 	d.files, err = filesBelow(d.tree, d.then.Folder)
 	return d, err
 }
 
+// before tells whether the last commit does not hold a delivery: an older state
+// is checked out, or another branch.
+func (s *Shop) before(delivery string) (bool, error) {
+	head, ok, err := s.Book.Head()
+	if err != nil || !ok {
+		return true, err
+	}
+	hash, err := hashAt(s.Book.At(head), delivery)
+	return hash == "", err
+}
+
 // withoutSessions reads an engine's spec and changes alone, which tell its
 // builds; nil where the spec cannot be read.
 func withoutSessions(tree book.Tree, place Place) (*record.Engine, error) {
-	files := []record.File{}
-	for _, dir := range []string{place.Folder, path.Join(place.Folder, "changes")} {
-		entries, err := list(tree, dir)
-		if err != nil {
-			return nil, err
-		}
-		for _, e := range entries {
-			name := path.Join(dir, e.Name)
-			if e.Dir || record.KindOf(strings.TrimPrefix(name, place.Folder+"/")) == "" {
-				continue
-			}
-			data, err := tree.Read(name)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, record.File{Path: name, Data: data})
-		}
+	files, _, err := gather(tree, place.Folder)
+	if err != nil {
+		return nil, err
 	}
+	files = slices.DeleteFunc(files, func(f record.File) bool { return path.Base(path.Dir(f.Path)) == "measurements" })
 	e, _ := record.Load(place.Folder, files)
 	return e, nil
 }

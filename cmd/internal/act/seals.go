@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -85,11 +84,5 @@ func sealedRecords(tree book.Tree, p Place) (*record.Engine, error) {
 			return nil, err
 		}
 	}
-	files, _, err := gather(tree, p.Folder)
-	if err != nil {
-		return nil, err
-	}
-	files = slices.DeleteFunc(files, func(f record.File) bool { return path.Base(path.Dir(f.Path)) == "measurements" })
-	e, _ := record.Load(p.Folder, files)
-	return e, nil
+	return withoutSessions(tree, p)
 }

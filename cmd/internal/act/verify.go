@@ -1,6 +1,7 @@
 package act
 
 import (
+	"errors"
 	"fmt"
 	"path"
 	"strings"
@@ -136,6 +137,11 @@ func (s *Shop) verifySeal(v *Verified) error {
 // noteMoved says when a seal is not on the commit that brought the delivery.
 func (s *Shop) noteMoved(v *Verified, d *record.Change) error {
 	first, ok, err := s.committedIn(d)
+	var cut *book.CutOffError
+	if errors.As(err, &cut) {
+		v.Remarks = append(v.Remarks, cut.Error())
+		return nil
+	}
 	if err == nil && ok && v.Tag != nil && first.Hash != v.Commit.Hash {
 		v.Remarks = append(v.Remarks, fmt.Sprintf("the tag %s is on commit %s, and the delivery was first committed in %s: it was moved, or made later", v.Tag.Name, v.Commit.Short(), first.Short()))
 	}
