@@ -35,7 +35,7 @@ func TestDeliverAsksOnATerminal(t *testing.T) {
 	devNull, err := os.Open(os.DevNull)
 	require.NoError(t, err)
 	defer devNull.Close()
-	require.Zero(t, run(devNull, os.Stderr, "demo", book))
+	require.Zero(t, run(devNull, os.Stderr, "demo", "--short", book))
 	git("tag", "-d", "build/SK-01/2")
 	git("reset", "-q", "--hard", "HEAD~1")
 	git("config", "user.name", "KM")

@@ -107,7 +107,7 @@ func TestCommitInterrupted(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			b := newBench(t)
-			b.run(".", "demo", "book")
+			b.run(".", "demo", "--short", "book")
 			require.NoError(t, os.Remove(filepath.Join(b.dir, "book", "SK-01-rebuild.html")))
 			if hook != "" {
 				require.NoError(t, os.WriteFile(filepath.Join(b.dir, "book", ".git", "hooks", "pre-commit"), []byte(hook), 0o777))
@@ -150,7 +150,7 @@ func TestCommitInterrupted(t *testing.T) {
 func TestHookInterrupted(t *testing.T) {
 	t.Parallel()
 	b := newBench(t)
-	b.run(".", "demo", "book")
+	b.run(".", "demo", "--short", "book")
 	hook := filepath.Join(b.dir, "book", ".git", "hooks", "pre-commit")
 	require.NoError(t, os.WriteFile(hook, []byte("#!/bin/sh\n: >began\nexec sleep 20\n"), 0o777))
 	note := filepath.Join(b.dir, "book", "engines", "2017", "SK-01", "changes", "2020-01-02-note.yaml")
@@ -178,7 +178,7 @@ func TestBeginInterrupted(t *testing.T) {
 	b := newBench(t)
 	begin := b.run(".", "begin", "first", "--shop", "Skarvik Rotary")
 	enrol := b.run("first", "enrol", "SK-01", "--rotors", "2", "--title", "x")
-	demo := b.run(".", "demo", "whole")
+	demo := b.run(".", "demo", "--short", "whole")
 	for round := range 6 {
 		book := fmt.Sprint("book-", round)
 		b.interrupt(round, begin, ".", "begin", book, "--shop", "Skarvik Rotary")
@@ -193,7 +193,7 @@ func TestBeginInterrupted(t *testing.T) {
 		assert.Equal(t, b.there(folder), b.there(filepath.Join(folder, "spec.yaml")))
 
 		example := fmt.Sprint("demo-", round)
-		b.interrupt(round, demo, ".", "demo", example)
+		b.interrupt(round, demo, ".", "demo", "--short", example)
 		if b.there(example) {
 			b.tidy(example, ours...)
 			b.git(example, "rev-parse", "--verify", "HEAD")

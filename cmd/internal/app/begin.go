@@ -15,10 +15,11 @@ func (a *app) begin() *cli.Command {
 		ArgsUsage: "DIR",
 		Description: "Makes a git repository with book.yaml, an empty limit set, the JSON Schemas\n" +
 			"for editors and the attributes git needs, and commits them.\n\n" +
-			"With --refresh an existing book is brought up to this stackbook's dictionary:\n" +
-			"the schemas are written anew and the dictionary in book.yaml is raised, nothing\n" +
-			"else. An older stackbook then refuses the book. Nothing is committed, since\n" +
-			"edits of your own may lie in the same files: stackbook commit --book does it.\n\n" +
+			"With --refresh an existing book is brought up to this stackbook's\n" +
+			"dictionary: the schemas are written anew and the dictionary in book.yaml is\n" +
+			"raised, nothing else. An older stackbook then refuses the book. Nothing is\n" +
+			"committed, since edits of your own may lie in the same files: stackbook\n" +
+			"commit --book does it.\n\n" +
 			"Example: stackbook begin ~/book --shop \"Skarvik Rotary\"",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"},

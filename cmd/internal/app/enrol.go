@@ -21,10 +21,10 @@ func (a *app) enrol() *cli.Command {
 			"digits, hyphens.\n\n" +
 			"With --like the spec is that of another engine in any state: sizes, part\n" +
 			"numbers, materials, targets and operating limits come along as written,\n" +
-			"comments included; serials, lots, origin, hours, customer and all readings and\n" +
-			"changes stay with the other engine. Both lists are shown first. On a terminal\n" +
-			"you are asked before anything is written; in a script nobody is, since one new\n" +
-			"file not yet committed is all that is written.\n\n" +
+			"comments included; serials, lots, origin, hours, customer and all readings\n" +
+			"and changes stay with the other engine. Both lists are shown first. On a\n" +
+			"terminal you are asked before anything is written; in a script nobody is,\n" +
+			"since one new file not yet committed is all that is written.\n\n" +
 			"Example: stackbook enrol SK-16 --rotors 4 --title \"four-rotor hydroplane\"\n" +
 			"         stackbook enrol SK-17 --like SK-07/2",
 		Flags: []cli.Flag{
