@@ -158,6 +158,9 @@ func (a *app) failedLine(d act.Display, r *figure.Result) string {
 	if r.Verdict == figure.Fails {
 		verdict = a.term.Bad(verdict)
 	}
+	if r.Uncertainty != nil {
+		text += " ± " + d.Off(r, r.Uncertainty.Expanded)
+	}
 	if low, high, ok := d.Extent(r); ok {
 		text = low + " to " + high
 	}
