@@ -7,7 +7,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stackbook/cmd/internal/act"
-	"stackbook/diff"
 	"stackbook/diff/history"
 	"stackbook/record"
 	"stackbook/schema/quantity"
@@ -58,6 +57,7 @@ func (a *app) showLife(life *history.Life, last *act.Loaded) {
 	if e.Customer != "" {
 		a.term.Line("customer %s", e.Customer)
 	}
+	a.showStanding(e)
 	for i := range life.Builds {
 		a.showBuild(life.Engine, &life.Builds[i], last.Display)
 	}
@@ -85,7 +85,7 @@ func (a *app) showBuild(e *record.Engine, b *history.Build, d act.Display) {
 		a.showChange(c)
 	}
 	if b.Altered != nil {
-		a.showAltered(b)
+		a.showAltered(b, d)
 	}
 	if len(b.Failed) > 0 {
 		a.term.Line("")
@@ -132,36 +132,6 @@ func (a *app) showChange(c *record.Change) {
 			a.term.Prose(19, "              %s: %s", told.label, text)
 		}
 	}
-}
-
-// showAltered sums up what a build altered, part by part; the rest is a diff
-// away.
-func (a *app) showAltered(b *history.Build) {
-	a.term.Line("")
-	a.term.Prose(4, "  against build %d: %s altered in the spec, %s, %s", b.Number-1, count(len(b.Altered.Changes), "value"), count(len(b.Altered.Readings), "reading"), count(len(b.Altered.Figures), "figure"))
-	for _, r := range changeRows(partsOnly(b.Altered.Changes)) {
-		a.term.Prose(6, "    %s: %s", r.Where, wasAndIs(r))
-	}
-}
-
-func wasAndIs(r changeRow) string {
-	switch {
-	case r.Was == nothing:
-		return "now " + r.Is
-	case r.Is == nothing:
-		return "no longer " + r.Was
-	}
-	return r.Was + "; now " + r.Is
-}
-
-func partsOnly(changes []diff.Change) []diff.Change {
-	var parts []diff.Change
-	for _, c := range changes {
-		if c.What == diff.Moved || strings.HasPrefix(c.Path, "parts.") {
-			parts = append(parts, c)
-		}
-	}
-	return parts
 }
 
 // The shape of a life: history/1.
