@@ -39,8 +39,10 @@ func changeRows(changes []diff.Change) []changeRow {
 }
 
 // partOf takes apart the path of a change to a part: parts.rotor/2.serial.
-func partOf(c diff.Change) (position, key string, ok bool) {
-	rest, ok := strings.CutPrefix(c.Path, "parts.")
+func partOf(c diff.Change) (position, key string, ok bool) { return partPath(c.Path) }
+
+func partPath(path string) (position, key string, ok bool) {
+	rest, ok := strings.CutPrefix(path, "parts.")
 	if !ok {
 		return "", "", false
 	}

@@ -19,44 +19,59 @@ func (a *app) diff() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "diff",
 		Usage:     "what differs between two states, by meaning",
-		ArgsUsage: "FROM [TO]",
-		Description: "Compares records, the readings that count, and figures, both by today's\n" +
+		ArgsUsage: "STATE [STATE ...]",
+		Description: "Compares records, the readings that count, and figures, all by today's\n" +
 			"formulas. The order of keys, comments and the spelling of units are no\n" +
-			"difference. With one engine alone: the last commit against the folder.\n\n" +
-			"Example: stackbook diff SK-07/1 SK-07/2",
-		Flags: []cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs"}},
+			"difference; a difference within the uncertainty of both sides is marked. Beside\n" +
+			"a figure stand the inputs that moved it most. With one engine alone: the last\n" +
+			"commit against the folder. Three states or more are lined up side by side.\n\n" +
+			"Example: stackbook diff SK-07/1 SK-07/2\n" +
+			"         stackbook diff SK-07 SK-09 SK-04 --only figures --topic fits",
+		Flags: append([]cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs"}}, filterFlags...),
 		Action: func(c *cli.Context) error {
-			if err := tooMany(c, 2); err != nil {
+			f, err := filterOf(c)
+			if err != nil {
 				return err
 			}
 			s, err := a.shop()
 			if err != nil {
 				return err
 			}
-			from, to, err := a.twoStates(s, c.Args().Slice())
-			if err != nil {
-				return err
-			}
-			r, x, y, err := s.Diff(from, to)
-			if err != nil {
-				return err
-			}
-			for _, l := range []*act.Loaded{x, y} {
-				if err := a.tell(l); err != nil {
-					return err
-				}
-			}
-			if a.json {
-				err = a.printJSON(diffJSON(r))
+			differs := false
+			if c.NArg() > 2 {
+				differs, err = a.diffMany(s, c.Args().Slice(), f)
 			} else {
-				a.showDiff(r, y.Display)
+				differs, err = a.diffTwo(s, c.Args().Slice(), f)
 			}
-			if err == nil && c.Bool("strict") && !r.Empty() {
+			if err == nil && c.Bool("strict") && differs {
 				return errStrict
 			}
 			return err
 		},
 	})
+}
+
+// diffTwo shows what differs between two states.
+func (a *app) diffTwo(s *act.Shop, names []string, f diff.Filter) (differs bool, err error) {
+	from, to, err := a.twoStates(s, names)
+	if err != nil {
+		return false, err
+	}
+	r, x, y, err := s.Diff(from, to)
+	if err != nil {
+		return false, err
+	}
+	for _, l := range []*act.Loaded{x, y} {
+		if err := a.tell(l); err != nil {
+			return false, err
+		}
+	}
+	r = r.Keep(f)
+	if a.json {
+		return !r.Empty(), a.printJSON(diffJSON(r))
+	}
+	a.showDiff(r, y.Display)
+	return !r.Empty(), nil
 }
 
 // twoStates fills in what was left out: one engine alone is its last commit

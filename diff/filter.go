@@ -1,0 +1,89 @@
+package diff
+
+import (
+	"strings"
+
+	"stackbook/schema"
+)
+
+// The kinds of difference a Filter can keep.
+const (
+	Parts    = "parts"    // what is fitted
+	Spec     = "spec"     // everything else the spec says
+	Records  = "records"  // sessions and changes that were written
+	Readings = "readings" // the readings that count
+	Figures  = "figures"
+)
+
+// Kinds lists the kinds of difference in the order they are shown.
+var Kinds = []string{Parts, Spec, Records, Readings, Figures}
+
+// Filter says which differences are wanted. Its zero value wants all.
+type Filter struct {
+	Kinds []string // none: every kind
+	Topic string   // a section of the spec or a topic of figures: cooling, fits
+	At    string   // a position; everything within it counts
+}
+
+// Keep gives the differences a filter wants.
+func (r *Result) Keep(f Filter) *Result {
+	kept := &Result{States: r.States, TwoIDs: r.TwoIDs}
+	for _, c := range r.Changes {
+		if f.wants(c.kind()) && f.topic(section(c.Path)) && f.at(c.position()) {
+			kept.Changes = append(kept.Changes, c)
+		}
+	}
+	for _, c := range r.Readings {
+		if f.wants(Readings) && f.topic("") && f.at(c.At) {
+			kept.Readings = append(kept.Readings, c)
+		}
+	}
+	for _, c := range r.Figures {
+		if f.wants(Figures) && f.topic(c.Figure.Topic) && f.at(c.At) {
+			kept.Figures = append(kept.Figures, c)
+		}
+	}
+	return kept
+}
+
+func (f Filter) wants(kind string) bool {
+	for _, k := range f.Kinds {
+		if k == kind {
+			return true
+		}
+	}
+	return len(f.Kinds) == 0
+}
+
+func (f Filter) topic(topic string) bool { return f.Topic == "" || f.Topic == topic }
+
+func (f Filter) at(position string) bool {
+	return f.At == "" || position != "" && schema.Below(position, f.At)
+}
+
+// kind is the kind of difference a change is.
+func (c Change) kind() string {
+	switch {
+	case c.What == Moved || strings.HasPrefix(c.Path, "parts."):
+		return Parts
+	case strings.HasPrefix(c.Path, "measurements/"), strings.HasPrefix(c.Path, "changes/"):
+		return Records
+	}
+	return Spec
+}
+
+// position is the position a change speaks of, "" where it speaks of none.
+func (c Change) position() string {
+	for _, key := range strings.Split(c.Path, ".") {
+		if schema.CheckPosition(key, 0) == nil {
+			return key
+		}
+	}
+	return ""
+}
+
+// section is the section of the spec a path lies in.
+func section(path string) string {
+	head, _, _ := strings.Cut(path, ".")
+	return head
+}
