@@ -22,7 +22,10 @@ import (
 )
 
 // FormulaSet is the number of today's formulas.
-const FormulaSet = 1
+//
+//	1  geometry, motion, balance, clearances, power
+//	2  uncertainties, and verdicts with a guard band
+const FormulaSet = 2
 
 // Figure declares one figure.
 type Figure struct {

@@ -187,6 +187,45 @@ func (s *Stored) Altered(set *Set) []StoredLine {
 	return altered
 }
 
+// Told is a figure that was told otherwise at delivery than today's formulas
+// give from the same records.
+type Told struct {
+	Then     StoredLine // all empty but ID and At: it was not told then
+	Now      *Result    // nil: it is not computed today
+	Formulas int        // the formula set of then
+}
+
+// Told compares what a delivered build's file says with what today's formulas
+// give: a value within one last digit is the same, and so is an uncertainty
+// that was not computed then (R4). What was told then counts as told, whatever
+// its digest.
+func (s *Stored) Told(set *Set) []Told {
+	if s == nil {
+		return nil
+	}
+	lines := s.byPlace()
+	var told []Told
+	for _, r := range set.Results {
+		key := r.Figure.ID + " " + r.At
+		then, ok := lines[key]
+		delete(lines, key)
+		now := r.Line()
+		if ok && then.Unit == now.Unit && then.Verdict == now.Verdict && sameToLastDigit(then.Value, now.Value) {
+			continue
+		}
+		if !ok {
+			then = StoredLine{ID: r.Figure.ID, At: r.At}
+		}
+		told = append(told, Told{then, r, s.Formulas})
+	}
+	for _, l := range s.Lines {
+		if _, left := lines[l.ID+" "+l.At]; left {
+			told = append(told, Told{l, nil, s.Formulas})
+		}
+	}
+	return told
+}
+
 var formatLine = regexp.MustCompile(`(?m)^format: *figures/(\d+)`)
 
 var formulasLine = regexp.MustCompile(`(?m)^formulas: *(\d+)`)

@@ -22,6 +22,7 @@ type Loaded struct {
 	Commit   string // "" for the working folder
 	Problems problem.List
 	Stored   *figure.Stored // figures.yaml, nil where there is none of use
+	Told     []figure.Told  // of a delivered build: what was told otherwise then
 	Display  Display
 	Guards   []travel.Guard // the parts that must not burst, with their crack tests
 	Remarks  []string       // to be said on standard error

@@ -10,6 +10,7 @@ import (
 
 	"stackbook/record"
 	"stackbook/record/book"
+	"stackbook/record/figure"
 	"stackbook/schema"
 )
 
@@ -179,7 +180,7 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 		if err == nil && l.Engine != nil && !seals(l.Engine, n.Build) {
 			l.Problems = append(l.Problems, tagAtOdds(n, c, l.Place.Folder))
 		}
-		return l, err
+		return asTold(l), err
 	}
 	c, ok, err = s.firstDelivered(n)
 	if err != nil {
@@ -192,7 +193,16 @@ func (s *Shop) build(n Name, text string) (*Loaded, error) {
 	if err == nil {
 		l.Remarks = append(l.Remarks, fmt.Sprintf("%s has no tag %s; taken from commit %s, the first that holds its delivery", text, TagName(n.Engine, n.Build), c.Short()))
 	}
-	return l, err
+	return asTold(l), err
+}
+
+// asTold adds to a delivered build what was told otherwise when it was
+// delivered: an old build keeps its word (R4).
+func asTold(l *Loaded) *Loaded {
+	if l != nil && l.Figures != nil && l.Stored != nil && l.Stored.Formulas != figure.FormulaSet {
+		l.Told = l.Stored.Told(l.Figures)
+	}
+	return l
 }
 
 func (s *Shop) notDelivered(n Name) error {

@@ -142,6 +142,9 @@ func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 	a.showLimit(l, r, r.Limit, string(r.Verdict))
 	a.showLimit(l, r, r.Other, "")
 	a.showUncertainty(l, r)
+	if told := toldOf(l, r); told != nil && told.Text != nil {
+		a.term.Line("  told at delivery, with formula set %d: %s", told.Formulas, *told.Text)
+	}
 	a.term.Table(inputTable(l, r, a.roomy()))
 }
 

@@ -103,6 +103,7 @@ func (a *app) showFigures(l *act.Loaded) {
 		a.term.Line("")
 		a.term.Table(figureTable(l, a.roomy()))
 	}
+	a.showTold(l)
 	a.showNarrow(l)
 	a.showMissing(l)
 }

@@ -41,6 +41,7 @@ type figureEntry struct {
 	Formula     string       `json:"formula"`
 	Source      string       `json:"source"`
 	Note        string       `json:"note,omitempty"`
+	Told        *toldEntry   `json:"told,omitempty"` // at delivery, where it was told otherwise
 	Inputs      []inputEntry `json:"inputs"`
 }
 
@@ -123,7 +124,9 @@ func figuresJSON(l *act.Loaded) figuresDocument {
 		d.Commit = &l.Commit
 	}
 	for _, r := range l.Figures.Results {
-		d.Figures = append(d.Figures, entryOf(r))
+		e := entryOf(r)
+		e.Told = toldOf(l, r)
+		d.Figures = append(d.Figures, e)
 	}
 	for _, m := range l.Figures.Missing {
 		d.Missing = append(d.Missing, missingOf(m))
