@@ -10,6 +10,7 @@ import (
 
 	"stackbook/cmd/internal/act"
 	"stackbook/record"
+	"stackbook/record/figure"
 )
 
 func (a *app) deliver() *cli.Command {
@@ -110,8 +111,7 @@ func (a *app) showOpen(c *act.Closing) {
 		a.term.Line("  concession of build %d, %s: %s%s", concession.Build, concession.Date.Day(), concession.What, lookAgain(concession))
 	}
 	for _, r := range o.Failing {
-		text, unit := c.Loaded.Display.Figure(r)
-		a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad(string(r.Verdict)), r.Figure.Title, r.At, text, unit, limitText(c.Loaded.Display, r, r.Limit))
+		a.term.Line("  %s", a.failedLine(c.Loaded.Display, r))
 	}
 	for _, m := range o.Unmeasured {
 		a.term.Line("  unmeasured: %s at %s", m.Figure.Title, m.At)
@@ -134,10 +134,17 @@ func lookAgain(concession *record.Change) string {
 // openCount sums up what is open.
 func openCount(o act.OpenPoints) string {
 	var parts []string
+	undecided := 0
+	for _, r := range o.Failing {
+		if r.Verdict == figure.Undecided {
+			undecided++
+		}
+	}
 	for _, p := range []struct {
 		n    int
 		what string
-	}{{len(o.Concessions), "concession"}, {len(o.Failing), "failing figure"}, {len(o.Unmeasured), "unmeasured figure"}, {len(o.CrackTests), "crack test"}} {
+	}{{len(o.Concessions), "concession"}, {len(o.Failing) - undecided, "failing figure"}, {undecided, "undecided figure"},
+		{len(o.Unmeasured), "unmeasured figure"}, {len(o.CrackTests), "crack test"}} {
 		if p.n > 0 {
 			parts = append(parts, count(p.n, p.what))
 		}
