@@ -14,33 +14,33 @@ import (
 type ChangeOption struct {
 	Name string // without hyphens
 	Path string // the key, as the dictionary's dotted path
-	Form string // what stands for its value in the help
+	Help string // a few words; what stands for the value is in backquotes
 }
 
 // ChangeOptions are the options of a change, in the order of the dictionary.
 var ChangeOptions = []ChangeOption{
-	{"kind", "kind", "KIND"},
-	{"what", "what", "WORDS"},
-	{"why", "why", "WORDS"},
-	{"by", "by", "INITIALS"},
-	{"date", "date", "DATE"},
-	{"hours", "hours", "HOURS"},
-	{"hours-error", "hours_error", "HOURS"},
-	{"hours-source", "hours_source", "WORDS"},
-	{"touches", "touches", "POSITION"},
-	{"accepted-by", "concession.accepted_by", "INITIALS"},
-	{"figure", "concession.figures", "FIGURE"},
-	{"told", "concession.told", "WORDS"},
-	{"look-again", "concession.look_again", "WORDS"},
-	{"fact", "findings.facts", "WORDS"},
-	{"cause", "findings.causes", "'CAUSE: CERTAINTY'"},
-	{"settlement", "findings.settlement", "WORDS"},
-	{"recorded", "recorded", "KEY=VALUE"},
-	{"source", "source", "WORDS"},
-	{"receipt", "receipt", "WORDS"},
-	{"kept", "kept", "WORDS"},
-	{"removed", "removed", "'from=POSITION serial=... to=...'"},
-	{"note", "note", "WORDS"},
+	{"kind", "kind", "the `KIND` of change"},
+	{"what", "what", "what was done or happened, in `WORDS`"},
+	{"why", "why", "why, in `WORDS`"},
+	{"by", "by", "who did it, by `INITIALS`"},
+	{"date", "date", "the `DAY` it happened, and the time if it matters"},
+	{"hours", "hours", "running `HOURS` of the engine in all: '61 h'"},
+	{"hours-error", "hours_error", "how many `HOURS` they may be off: '3 h'"},
+	{"hours-source", "hours_source", "where the hours come from, in `WORDS`"},
+	{"touches", "touches", "a `POSITION` it altered"},
+	{"accepted-by", "concession.accepted_by", "who accepted it, by `INITIALS`"},
+	{"figure", "concession.figures", "a `FIGURE` or point it is about"},
+	{"told", "concession.told", "what the customer was told, in `WORDS`"},
+	{"look-again", "concession.look_again", "when to look again, in `WORDS`"},
+	{"fact", "findings.facts", "what was seen, in `WORDS`"},
+	{"cause", "findings.causes", "a possible `'CAUSE: CERTAINTY'`"},
+	{"settlement", "findings.settlement", "what was agreed, in `WORDS`"},
+	{"recorded", "recorded", "a `KEY=VALUE` with its unit"},
+	{"source", "source", "where this comes from, in `WORDS`"},
+	{"receipt", "receipt", "how receipt was confirmed, in `WORDS`"},
+	{"kept", "kept", "parts and samples kept, and where, in `WORDS`"},
+	{"removed", "removed", "a `PART` taken out, as above"},
+	{"note", "note", "anything else, in `WORDS`"},
 }
 
 // Repeats tells whether an option may be given several times.
@@ -48,9 +48,6 @@ func (o ChangeOption) Repeats() bool {
 	f := schema.Change.At(o.Path)
 	return f.Type == schema.Series || f.Type == schema.Keyed
 }
-
-// Help is what the key means, by the dictionary.
-func (o ChangeOption) Help() string { return schema.Change.At(o.Path).Help }
 
 // optionOf is the option that fills in a key, "" where none does.
 func optionOf(dotted string) string {

@@ -97,7 +97,7 @@ func TestPairsOf(t *testing.T) {
 func TestChangeOptionsAreInTheDictionary(t *testing.T) {
 	for _, o := range ChangeOptions {
 		require.NotNil(t, schema.Change.At(o.Path), o.Path)
-		require.NotEmpty(t, o.Help())
+		require.Regexp(t, "`[^`]+`", o.Help)
 		require.Equal(t, o.Name, optionOf(o.Path))
 	}
 	for key, kinds := range suits {

@@ -90,8 +90,9 @@ func (a *app) program() *cli.App {
 			"States of an engine: SK-07 (the folder now), SK-07/2 (build 2 as delivered),\n" +
 			"SK-07@2024-06-01 (as committed by that day), SK-07@4f2c9e1 (at that commit).\n" +
 			"Inside an engine's folder its number may be left out.\n\n" +
-			"Exit status: 0 done, also with failing verdicts; 1 problems in records or a\n" +
-			"difference asked for with --strict; 2 a mistake in typing; 3 could not.",
+			"Exit status: 0 done, also with failing verdicts; 1 problems in records, a\n" +
+			"build that is not as delivered, or what --strict asks for; 2 a mistake in\n" +
+			"typing; 3 could not.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "in", Usage: "work as if started in `DIR`"},
 		},

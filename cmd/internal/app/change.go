@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -15,61 +16,60 @@ import (
 	"stackbook/schema/source"
 )
 
-const changeHelp = `Writes a change, an event or a note into the engine's changes/, checked before
-anything is written. It is not committed unless --commit says so.
+const changeHelp = `Writes a change, an event or a note into the engine's changes/, checked
+before anything is written. It is not committed unless --commit says so.
 
-Kinds: %s,
-%s.
+%s
 
 In one of three ways:
-  by options       at least --kind, --by and --what
-  in your editor   --kind without --what, at a terminal: a template with every key that
-                   suits the kind; the editor is git's (GIT_EDITOR, core.editor, VISUAL, EDITOR)
-  as a record      - or --from FILE: the YAML of the record, in which format, engine and
-                   build may be left out
+  by options      at least --kind, --by and --what
+  in your editor  --kind without --what, at a terminal: a template with every
+                  key that suits the kind, in the editor git would use
+  as a record     - or --from FILE: the record's YAML; format, engine and
+                  build may be left out of it
 
-A picture is copied into photos/ without what the camera wrote beside it, the place
-among it: --photo 'plug.jpg at=plug/2/leading caption=hair crack at the hole'. JPEG and
-PNG, 2 MB at most. What stands behind a key= goes on to the next one; --removed is
-written in the same way.
+A picture is copied into photos/ without what the camera wrote beside it, the
+place among it. JPEG and PNG, 2 MB at most:
+  --photo 'plug.jpg at=plug/2/leading caption=hair crack at the hole'
+What stands behind a key= goes on to the next one, in --removed too.
 
 Once a build is delivered it takes events, claims and notes only.
 
 Examples:
   a telephone call, with the hours the customer gave
     stackbook change SK-07 --kind event --by KM --date '2024-07-08 18:40' \
-      --hours '61 h' --hours-error '3 h' --hours-source "the customer's log book" \
+      --hours '61 h' --hours-error '3 h' --hours-source "customer's log" \
       --what 'down 350 rpm, bad to start cold' --source telephone \
       --recorded 'coolant, highest=118 degC for 95 s'
   a concession, and later its end
     stackbook change SK-07 --kind concession --by KM --touches plate/1/rear \
-      --what 'plate/1/rear used again with 0.06 mm of step wear' --why 'limit is 0.10 mm' \
-      --accepted-by KM --figure 'step_wear at plate/1/rear' \
-      --told 'to be looked at early' --look-again 'at 40 h of this build'
-    stackbook change SK-07 --close 2024-08-05-plate-1-rear-used-again --why 'read again: as before'
+      --what 'plate/1/rear used again with 0.06 mm of step wear' \
+      --why 'limit is 0.10 mm' --figure 'step_wear at plate/1/rear' \
+      --accepted-by KM --told 'to be looked at early' \
+      --look-again 'at 40 h of this build'
+    stackbook change SK-07 --close 2024-08-05-plate-1-rear-used-again \
+      --why 'read again: as before'
   a claim
     stackbook change SK-07 --kind claim --by KM --what 'water loss at 61 h' \
-      --fact 'bubbles at the leading plug of rotor 2' --fact 'plug side bolts loose' \
-      --cause 'low coolant flow: confirmed' --cause 'over-rev: no proven part' \
-      --settlement 'parts by us, work by the customer' --kept 'both seals, shelf 4'
+      --fact 'bubbles at the leading plug of rotor 2' \
+      --fact 'plug side bolts loose' \
+      --cause 'low coolant flow: confirmed' \
+      --cause 'over-rev: no proven part' --kept 'both seals, shelf 4' \
+      --settlement 'parts by us, work by the customer'
   a part replaced
-    stackbook change SK-07 --kind replacement --by KM --what 'rotor 2 replaced by R-2033' \
-      --touches rotor/2 --removed 'from=rotor/2 serial=R-1181 to=scrap'
+    stackbook change SK-07 --kind replacement --by KM --touches rotor/2 \
+      --what 'rotor 2 replaced by R-2033' \
+      --removed 'from=rotor/2 serial=R-1181 to=scrap'
 
-With --json: {"format": "written/1", "engine", "build", "kind", "file", "photos", "commit"};
+With --json: format written/1, engine, build, kind, file, photos, commit;
 file is null where nothing was written, commit where nothing was committed.`
 
 func (a *app) change() *cli.Command {
-	var kinds []string
-	for _, k := range schema.ChangeKinds {
-		kinds = append(kinds, k.Name)
-	}
-	half := len(kinds) / 2
 	return a.command(cli.Command{
 		Name:        "change",
 		Usage:       "write a change, an event or a note down",
 		ArgsUsage:   "[ENGINE] [-]",
-		Description: fmt.Sprintf(changeHelp, strings.Join(kinds[:half], ", "), strings.Join(kinds[half:], ", ")),
+		Description: fmt.Sprintf(changeHelp, kindLines()),
 		Flags:       changeFlags(),
 		Action: func(c *cli.Context) error {
 			r, err := a.changeRun(c)
@@ -85,6 +85,18 @@ func (a *app) change() *cli.Command {
 	})
 }
 
+// kindLines are the kinds of change, six to a line.
+func kindLines() string {
+	var kinds, lines []string
+	for _, k := range schema.ChangeKinds {
+		kinds = append(kinds, k.Name)
+	}
+	for line := range slices.Chunk(kinds, 6) {
+		lines = append(lines, strings.Join(line, ", "))
+	}
+	return "Kinds: " + strings.Join(lines, ",\n") + "."
+}
+
 // texts is an option that may be given several times. The library's own would
 // part each value at its commas.
 type texts []string
@@ -96,17 +108,17 @@ func changeFlags() []cli.Flag {
 	var flags []cli.Flag
 	for _, o := range act.ChangeOptions {
 		if o.Repeats() {
-			flags = append(flags, &cli.GenericFlag{Name: o.Name, Value: &texts{}, Usage: o.Help() + " (`" + o.Form + "`; again for each)"})
+			flags = append(flags, &cli.GenericFlag{Name: o.Name, Value: &texts{}, Usage: o.Help + "; again for each"})
 		} else {
-			flags = append(flags, &cli.StringFlag{Name: o.Name, Usage: o.Help() + " (`" + o.Form + "`)"})
+			flags = append(flags, &cli.StringFlag{Name: o.Name, Usage: o.Help})
 		}
 	}
 	return append(flags,
-		&cli.GenericFlag{Name: "photo", Value: &texts{}, Usage: "a picture to keep beside the record (`'FILE at=POSITION caption=WORDS'`; again for each)"},
-		&cli.StringFlag{Name: "from", Usage: "take the whole record from `FILE`; - is standard input"},
-		&cli.StringFlag{Name: "close", Usage: "close the concession of that `FILE`; needs --why"},
+		&cli.GenericFlag{Name: "photo", Value: &texts{}, Usage: "a `PICTURE` to keep, as above; again for each"},
+		&cli.StringFlag{Name: "from", Usage: "the whole record, from `FILE`; - is standard input"},
+		&cli.StringFlag{Name: "close", Usage: "close the concession of `FILE`; needs --why"},
 		&cli.BoolFlag{Name: "commit", Usage: "commit the engine's records as well"},
-		&cli.StringFlag{Name: "message", Aliases: []string{"m"}, Usage: "what the commit says, in `WORDS`; the kind and what was done when left out"},
+		&cli.StringFlag{Name: "message", Aliases: []string{"m"}, Usage: "the commit's message, in `WORDS`"},
 	)
 }
 

@@ -153,18 +153,24 @@ func (a *app) showFailed(l *act.Loaded) {
 
 // failedLine tells a figure that does not conform, or of which nobody knows.
 func (a *app) failedLine(d act.Display, r *figure.Result) string {
-	text, unit := d.Figure(r)
 	verdict := string(r.Verdict)
 	if r.Verdict == figure.Fails {
 		verdict = a.term.Bad(verdict)
 	}
-	if r.Uncertainty != nil {
-		text += " ± " + d.Off(r, r.Uncertainty.Expanded)
-	}
+	return fmt.Sprintf("%s %s at %s: %s, limit %s", verdict, r.Figure.Title, r.At, judgedText(d, r), limitText(d, r, r.Limit))
+}
+
+// judgedText is what a figure's verdict rests on, with its unit: the ends of
+// what it may be where it rests on an interval; its value, and how far it
+// may be off where that is known.
+func judgedText(d act.Display, r *figure.Result) string {
+	text, unit := d.Figure(r)
 	if low, high, ok := d.Extent(r); ok {
 		text = low + " to " + high
+	} else if r.Uncertainty != nil {
+		text += " ± " + d.Off(r, r.Uncertainty.Expanded)
 	}
-	return fmt.Sprintf("%s %s at %s: %s, limit %s", verdict, r.Figure.Title, r.At, strings.TrimSpace(text+" "+unit), limitText(d, r, r.Limit))
+	return strings.TrimSpace(text + " " + unit)
 }
 
 type checkDocument struct {

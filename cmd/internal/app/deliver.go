@@ -10,6 +10,7 @@ import (
 
 	"stackbook/cmd/internal/act"
 	"stackbook/record"
+	"stackbook/record/figure"
 )
 
 func (a *app) deliver() *cli.Command {
@@ -17,15 +18,17 @@ func (a *app) deliver() *cli.Command {
 		Name:      "deliver",
 		Usage:     "close a build: commit its delivery and seal it",
 		ArgsUsage: "[ENGINE]",
-		Description: "Shows what is open of the build, then writes the delivery into changes/, commits it\n" +
-			"with the engine's records, and seals the commit with the tag build/ENGINE/BUILD. Prints\n" +
-			"the delivery code, which goes on the customer's sheet: verify tells by it years later\n" +
-			"whether anything was altered. Problems in records stop it; what is open does not, but\n" +
-			"is asked about, and in a script it takes --yes. Run again after a crash, it makes the\n" +
-			"tag that is missing. Without --hours, the most the build's records tell are taken.\n\n" +
-			"Example: stackbook deliver SK-07 --hours '65 h' --receipt \"sheet countersigned\"",
+		Description: "Shows what is open of the build, then writes the delivery into changes/,\n" +
+			"commits it with the engine's records, and seals the commit with the tag\n" +
+			"build/ENGINE/BUILD. Prints the delivery code, which goes on the customer's\n" +
+			"sheet: verify tells by it years later whether anything was altered. Problems\n" +
+			"in records stop it; what is open does not, but is asked about, and in a\n" +
+			"script it takes --yes. Run again after a crash, it makes the tag that is\n" +
+			"missing. Without --hours, the most the build's records tell are taken;\n" +
+			"without --what, it says: delivered to the customer's code.\n\n" +
+			"Example: stackbook deliver SK-07 --hours '65 h' --receipt countersigned",
 		Flags: append(momentFlags(),
-			&cli.StringFlag{Name: "what", Usage: "what was delivered, in `WORDS`; \"delivered to\" the customer's code when left out"},
+			&cli.StringFlag{Name: "what", Usage: "what was delivered, in `WORDS`"},
 			&cli.StringFlag{Name: "receipt", Usage: "how receipt was confirmed, in `WORDS`"},
 			&cli.StringFlag{Name: "message", Aliases: []string{"m"}, Usage: "the commit's message, in `WORDS`"},
 			&cli.BoolFlag{Name: "yes", Aliases: []string{"y"}, Usage: "deliver without asking, whatever is open"},
@@ -54,8 +57,8 @@ func (a *app) deliver() *cli.Command {
 // momentFlags are the options of whatever happens to an engine on a day.
 func momentFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.StringFlag{Name: "by", Usage: "who did it, by `INITIALS`; those of git's user.name when left out"},
-		&cli.StringFlag{Name: "date", Usage: "the `DAY`, such as 2024-03-02, and the time where it matters; today when left out"},
+		&cli.StringFlag{Name: "by", Usage: "who did it, by `INITIALS`; else git's user.name"},
+		&cli.StringFlag{Name: "date", Usage: "the `DAY`, perhaps with a time; else today"},
 		&cli.StringFlag{Name: "hours", Usage: "running `HOURS` of the engine in all, such as '65 h'"},
 		&cli.StringFlag{Name: "hours-error", Usage: "how many `HOURS` they may be off, such as '3 h'"},
 	}
@@ -110,8 +113,7 @@ func (a *app) showOpen(c *act.Closing) {
 		a.term.Line("  concession of build %d, %s: %s%s", concession.Build, concession.Date.Day(), concession.What, lookAgain(concession))
 	}
 	for _, r := range o.Failing {
-		text, unit := c.Loaded.Display.Figure(r)
-		a.term.Line("  %s %s at %s: %s %s, limit %s", a.term.Bad(string(r.Verdict)), r.Figure.Title, r.At, text, unit, limitText(c.Loaded.Display, r, r.Limit))
+		a.term.Line("  %s", a.failedLine(c.Loaded.Display, r))
 	}
 	for _, m := range o.Unmeasured {
 		a.term.Line("  unmeasured: %s at %s", m.Figure.Title, m.At)
@@ -134,10 +136,17 @@ func lookAgain(concession *record.Change) string {
 // openCount sums up what is open.
 func openCount(o act.OpenPoints) string {
 	var parts []string
+	undecided := 0
+	for _, r := range o.Failing {
+		if r.Verdict == figure.Undecided {
+			undecided++
+		}
+	}
 	for _, p := range []struct {
 		n    int
 		what string
-	}{{len(o.Concessions), "concession"}, {len(o.Failing), "failing figure"}, {len(o.Unmeasured), "unmeasured figure"}, {len(o.CrackTests), "crack test"}} {
+	}{{len(o.Concessions), "concession"}, {len(o.Failing) - undecided, "failing figure"}, {undecided, "undecided figure"},
+		{len(o.Unmeasured), "unmeasured figure"}, {len(o.CrackTests), "crack test"}} {
 		if p.n > 0 {
 			parts = append(parts, count(p.n, p.what))
 		}

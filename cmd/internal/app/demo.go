@@ -21,7 +21,7 @@ func (a *app) demo() *cli.Command {
 			"to mend.\n\n" +
 			"Example: stackbook demo /tmp/skarvik",
 		Flags: []cli.Flag{
-			&cli.BoolFlag{Name: "short", Usage: "the first two builds of SK-01 alone: a small book in which all is in order"},
+			&cli.BoolFlag{Name: "short", Usage: "the first two builds of SK-01 alone: small, all in order"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {

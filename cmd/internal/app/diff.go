@@ -22,9 +22,10 @@ func (a *app) diff() *cli.Command {
 		ArgsUsage: "STATE [STATE ...]",
 		Description: "Compares records, the readings that count, and figures, all by today's\n" +
 			"formulas. The order of keys, comments and the spelling of units are no\n" +
-			"difference; a difference within the uncertainty of both sides is marked. Beside\n" +
-			"a figure stand the inputs that moved it most. With one engine alone: the last\n" +
-			"commit against the folder. Three states or more are lined up side by side.\n\n" +
+			"difference; a difference within the uncertainty of both sides is marked.\n" +
+			"Beside a figure stand the inputs that moved it most. With one engine alone:\n" +
+			"the last commit against the folder. Three states or more are lined up side by\n" +
+			"side. Kinds: parts, spec, records, readings, figures.\n\n" +
 			"Example: stackbook diff SK-07/1 SK-07/2\n" +
 			"         stackbook diff SK-07 SK-09 SK-04 --only figures --topic fits",
 		Flags: append([]cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs"}}, filterFlags...),

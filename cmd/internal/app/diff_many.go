@@ -17,8 +17,8 @@ import (
 
 // filterFlags choose what of a difference is shown.
 var filterFlags = []cli.Flag{
-	&cli.StringSliceFlag{Name: "only", Usage: "only differences of this `KIND`: " + strings.Join(diff.Kinds, ", ")},
-	&cli.StringFlag{Name: "topic", Usage: "only one `TOPIC`: a section of the spec or a topic of figures"},
+	&cli.StringSliceFlag{Name: "only", Usage: "only this `KIND` of difference; again for more"},
+	&cli.StringFlag{Name: "topic", Usage: "a `TOPIC`: section of the spec or of figures"},
 	&cli.StringFlag{Name: "at", Usage: "only at this `POSITION` and within it"},
 }
 

@@ -30,7 +30,7 @@ func (a *app) enrol() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.IntFlag{Name: "rotors", Usage: "number of `ROTORS`"},
 			&cli.StringFlag{Name: "title", Usage: "the engine in a few `WORDS`"},
-			&cli.StringFlag{Name: "group", Usage: "the `FOLDER` under engines/ it goes to; this year's when left out"},
+			&cli.StringFlag{Name: "group", Usage: "the `FOLDER` under engines/; this year's when left out"},
 			&cli.StringFlag{Name: "like", Usage: "a sister of this `ENGINE`: SK-07, SK-07/2, SK-07@2024-06-01"},
 			&cli.BoolFlag{Name: "look", Usage: "with --like: only show what comes along and what stays"},
 			&cli.BoolFlag{Name: "yes", Usage: "with --like: write without asking"},

@@ -15,13 +15,14 @@ import (
 func (a *app) parts() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "parts",
-		Usage:     "parts with hours and crack tests, or one part wherever it is",
+		Usage:     "parts, their hours and crack tests; one part anywhere",
 		ArgsUsage: "[STATE | SERIAL | LOT]",
-		Description: "Of an engine: each part, since which build it is fitted, how long it has run in all\n" +
-			"and from what that follows, and its last crack test. Of a serial or a lot: where it is\n" +
-			"now and what the records in the folder tell of it; where it was fitted and where it was\n" +
-			"found stand apart. Outside an engine's folder and without a name: every part that has a\n" +
-			"file in parts/, and where it is. Hours nobody recorded are 'not recorded', never none.\n\n" +
+		Description: "Of an engine: each part, since which build it is fitted, how long it has run\n" +
+			"in all and from what that follows, and its last crack test. Of a serial or a\n" +
+			"lot: where it is now and what the records in the folder tell of it; where it\n" +
+			"was fitted and where it was found stand apart. Outside an engine's folder and\n" +
+			"without a name: every part that has a file in parts/, and where it is. Hours\n" +
+			"nobody recorded are 'not recorded', never none.\n\n" +
 			"Example: stackbook parts SK-07\n" +
 			"         stackbook parts R-1177",
 		Action: func(c *cli.Context) error {

@@ -13,11 +13,12 @@ func (a *app) reopen() *cli.Command {
 		Name:      "reopen",
 		Usage:     "open the build after a delivered one",
 		ArgsUsage: "[ENGINE]",
-		Description: "Raises build in spec.yaml, records the teardown, writes the three sessions a rebuild\n" +
-			"begins with (as received, as found, after cleaning) with every line empty, and commits\n" +
-			"all of it. Each point says how it is measured; write a reading behind its line, and\n" +
-			"leave empty what was not taken.\n\n" +
-			"Example: stackbook reopen SK-07 --why \"down 350 rpm, takes water\" --hours '126 h' --hours-error '3 h'",
+		Description: "Raises build in spec.yaml, records the teardown, writes the three sessions a\n" +
+			"rebuild begins with (as received, as found, after cleaning) with every line\n" +
+			"empty, and commits all of it. Each point says how it is measured; write a\n" +
+			"reading behind its line, and leave empty what was not taken.\n\n" +
+			"Example: stackbook reopen SK-07 --why \"down 350 rpm, takes water\" \\\n" +
+			"           --hours '126 h' --hours-error '3 h'",
 		Flags: append(momentFlags(),
 			&cli.StringFlag{Name: "why", Usage: "what it came back for, in `WORDS`"},
 			&cli.StringFlag{Name: "message", Aliases: []string{"m"}, Usage: "the commit's message, in `WORDS`"},

@@ -75,13 +75,16 @@ func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 	s := page.Section{Heading: "Look at first"}
 	for _, r := range l.Figures.Results {
-		switch text, unit := l.Display.Figure(r); r.Verdict {
+		verdict := ""
+		switch r.Verdict {
 		case figure.Fails:
-			s.List = append(s.List, fmt.Sprintf("%s at %s fails: %s %s, limit %s", r.Figure.Title, r.At, text, unit, limitText(l.Display, r, r.Limit)))
+			verdict = "fails"
 		case figure.Undecided:
-			low, high, _ := l.Display.Extent(r)
-			s.List = append(s.List, fmt.Sprintf("%s at %s is undecided: %s to %s %s, limit %s", r.Figure.Title, r.At, low, high, unit, limitText(l.Display, r, r.Limit)))
+			verdict = "is undecided"
+		default:
+			continue
 		}
+		s.List = append(s.List, fmt.Sprintf("%s at %s %s: %s, limit %s", r.Figure.Title, r.At, verdict, judgedText(l.Display, r), limitText(l.Display, r, r.Limit)))
 	}
 	for _, c := range life.Engine.OpenConcessions() {
 		s.List = append(s.List, fmt.Sprintf("Open concession of %s, build %d: %s. Look again: %s", c.Date.Day(), c.Build, c.What, orDash(c.Text("concession.look_again"))))

@@ -16,10 +16,11 @@ func (a *app) verify() *cli.Command {
 		Name:      "verify",
 		Usage:     "tell whether a delivered build is as it was delivered",
 		ArgsUsage: "ENGINE/BUILD",
-		Description: "Works the delivery code anew from the files of the sealed commit, and holds it\n" +
-			"against what the seal says and, with --code, against the customer's sheet. Then says\n" +
-			"what was altered or added since, and by which commits; whether the seal is signed; and\n" +
-			"whether the pictures are still those named. Exit status 1 when anything does not match.\n\n" +
+		Description: "Works the delivery code anew from the files of the sealed commit, and holds\n" +
+			"it against what the seal says and, with --code, against the customer's sheet.\n" +
+			"Then says what was altered or added since, and by which commits; whether the\n" +
+			"seal is signed; and whether the pictures are still those named. Exit status 1\n" +
+			"when anything does not match.\n\n" +
 			"Example: stackbook verify SK-07/2 --code 1-QX3M-27LA-VZ5K-OPDE-HRT4-B6WY-J",
 		Flags: []cli.Flag{&cli.StringFlag{Name: "code", Usage: "the delivery `CODE` on the customer's sheet"}},
 		Action: func(c *cli.Context) error {
