@@ -66,6 +66,7 @@ type Look struct {
 	at       string
 	inputs   []Input
 	noted    map[string]bool
+	said     map[string]string // words read, by path
 	used     []what
 	missing  []string
 	asked    []asked
@@ -87,7 +88,7 @@ type asked struct {
 }
 
 func newLook(from values, at string) *Look {
-	return &Look{from: from, at: at, noted: map[string]bool{}}
+	return &Look{from: from, at: at, noted: map[string]bool{}, said: map[string]string{}}
 }
 
 // ask looks one thing up, and notes that it did.
@@ -138,19 +139,27 @@ func (l *Look) Rotors() int {
 	return int(l.Count("geometry.rotors"))
 }
 
-// List reads a list of quantities of the spec, one for each rotor.
-func (l *Look) List(path string) []float64 {
+// Sizes reads a list of quantities of the spec that must be there.
+func (l *Look) Sizes(path string) []Num {
 	e := l.ask(what{specList, path, ""})
 	if len(e.values) == 0 {
 		l.miss(path + " in spec.yaml")
-		return nil
 	}
-	var list []float64
+	var list []Num
 	for i, v := range e.values {
 		l.note(e.inputs[i])
-		list = append(list, v.SI)
+		list = append(list, v.Num)
 	}
-	if len(list) != l.Rotors() {
+	return list
+}
+
+// List reads a list of quantities of the spec, one for each rotor.
+func (l *Look) List(path string) []float64 {
+	var list []float64
+	for _, n := range l.Sizes(path) {
+		list = append(list, n.SI)
+	}
+	if len(list) > 0 && len(list) != l.Rotors() {
 		l.fail(fmt.Errorf("%s has %d entries for %d rotors", path, len(list), l.Rotors()))
 	}
 	return list
@@ -289,21 +298,41 @@ type in map[string]float64
 // Formula works a formula of the registry and gives one of its results. An
 // argument outside its range makes the figure impossible, with the reason.
 func (l *Look) Formula(id, result string, args in, lists map[string][]float64) float64 {
+	return l.formula(id, result, args, lists).Number
+}
+
+// Formulas is Formula for a result that is a list; an empty one where there is
+// none.
+func (l *Look) Formulas(id, result string, args in, lists map[string][]float64) []float64 {
+	return l.formula(id, result, args, lists).List
+}
+
+func (l *Look) formula(id, result string, args in, lists map[string][]float64) rotary.Value {
 	if len(l.missing) > 0 || l.failed != nil {
-		return 0
+		return rotary.Value{}
 	}
 	f := rotary.ByID(id)
 	out, err := f.Work(f.Arrange(args, lists))
 	if err != nil {
 		l.fail(err)
-		return 0
+		return rotary.Value{}
 	}
 	for i, p := range f.Out {
 		if p.Name == result {
-			return out[i].Number
+			return out[i]
 		}
 	}
 	panic("figure: formula " + id + " has no result " + result)
+}
+
+// usual is what a formula takes for an argument left out.
+func usual(id, argument string) float64 {
+	for _, p := range rotary.ByID(id).In {
+		if p.Name == argument {
+			return p.Default
+		}
+	}
+	panic("figure: formula " + id + " has no argument " + argument)
 }
 
 func (l *Look) fail(err error) {
