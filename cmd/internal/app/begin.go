@@ -2,6 +2,7 @@ package app
 
 import (
 	"path/filepath"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -15,8 +16,13 @@ func (a *app) begin() *cli.Command {
 		ArgsUsage: "DIR",
 		Description: "Makes a git repository with book.yaml, an empty limit set, the JSON Schemas for\n" +
 			"editors and the attributes git needs, and commits them.\n\n" +
+			"Ready-made limit sets for --limits, to judge engines of their own class by:\n" +
+			"  " + strings.Join(act.ReadyLimits(), "\n  ") + "\n\n" +
 			"Example: stackbook begin ~/book --shop \"Skarvik Rotary\"",
-		Flags: []cli.Flag{&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"}},
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"},
+			&cli.StringSliceFlag{Name: "limits", Usage: "a ready-made limit set to begin with, by `NAME`; may be given several times"},
+		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
 				return err
@@ -28,7 +34,7 @@ func (a *app) begin() *cli.Command {
 				return &act.UsageError{Message: "the shop has no name yet", Mend: `write: stackbook begin ` + c.Args().First() + ` --shop "Skarvik Rotary"`}
 			}
 			dir := a.path(c.Args().First())
-			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Env: a.Env, Now: a.Now})
+			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Limits: c.StringSlice("limits"), Env: a.Env, Now: a.Now})
 			if err != nil {
 				return err
 			}
