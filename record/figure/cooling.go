@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -120,10 +121,16 @@ type way struct {
 func (l *Look) way() way {
 	w := way{routing: l.Word("cooling.routing"), count: l.Rotors()}
 	switch w.routing {
-	case "":
-		l.miss("cooling.routing in spec.yaml")
+	case "front to rear", "rear to front", "parallel":
 	case "centre feed":
 		w.before = int(l.Count("cooling.feed_after"))
+		if w.before >= w.count {
+			l.fail(fmt.Errorf("cooling.feed_after: %d housings in front of the feed leave none behind it in an engine of %d", w.before, w.count))
+		}
+	case "":
+		l.miss("cooling.routing in spec.yaml")
+	default:
+		l.fail(fmt.Errorf("cooling.routing: %q is no way through the engine that is known", w.routing))
 	}
 	return w
 }

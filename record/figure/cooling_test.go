@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"stackbook/record"
 	"stackbook/record/figure"
 	"stackbook/schema/quantity"
 )
@@ -79,7 +80,7 @@ func TestMetalTemperatureIsNeverJudged(t *testing.T) {
 // A feed between no two housings is refused with its line.
 func TestCentreFeedOutsideTheEngine(t *testing.T) {
 	s := small{spec: "geometry: {rotors: 2}\ncooling: {flow: 120 L/min, inlet: 80 degC, housing_heat: 20 kW, routing: centre feed, feed_after: 2}\n"}
-	require.Contains(t, needed(t, s.compute(t), "cooling.outlet", "housing/1").Why, "at least one housing in each branch")
+	require.Equal(t, "cooling.feed_after: 2 housings in front of the feed leave none behind it in an engine of 2", needed(t, s.compute(t), "cooling.outlet", "housing/1").Why)
 }
 
 // Feeds: each where it enters, all at the engine, the largest over the smallest.
@@ -91,4 +92,12 @@ func TestFeeds(t *testing.T) {
 	}
 	require.Equal(t, "6.00", result(t, set, "cooling.feed_ratio", "engine").Text())
 	require.Nil(t, set.Find("cooling.feed_area", "housing/1"))
+}
+
+// A way through the engine that nobody knows is not taken for another.
+func TestUnknownRouting(t *testing.T) {
+	s := small{spec: "geometry: {rotors: 2}\ncooling: {flow: 120 L/min, inlet: 80 degC, housing_heat: 20 kW, routing: sideways}\n"}
+	e, problems := record.Load("engines/2024/SK-07", s.files())
+	require.NotEmpty(t, problems)
+	require.Equal(t, `cooling.routing: "sideways" is no way through the engine that is known`, needed(t, figure.Compute(e, nil), "cooling.outlet", "housing/1").Why)
 }

@@ -17,11 +17,11 @@ var endFloat = []*Figure{
 	},
 	{
 		ID: "spacer.nearest", Topic: TopicFits, Title: "nearest spacer at hand", Unit: "mm", Decimals: 3, At: at("engine"), Words: "of targets.spacers the one nearest to what is called for; of two as near the thicker", Source: commonPractice,
-		Note: spacerNote, Only: has2Spacers, Work: func(l *Look, _ string) float64 { return l.nearestSpacer().SI },
+		Note: spacerNote, Only: spacersAtHand, Work: func(l *Look, _ string) float64 { return l.nearestSpacer().SI },
 	},
 	{
 		ID: "spacer.end_float", Topic: TopicFits, Title: "end float with it", Unit: "mm", Decimals: 3, At: at("engine"), Words: "measured end float + nearest spacer − fitted spacer", Source: "own derivation",
-		Note: spacerNote, Only: has2Spacers,
+		Note: spacerNote, Only: spacersAtHand,
 		Work: func(l *Look, _ string) float64 {
 			nearest := l.nearestSpacer()
 			return l.Largest("end_float", "engine").SI + nearest.Minus(l.fittedSpacer())
@@ -29,9 +29,10 @@ var endFloat = []*Figure{
 	},
 }
 
-// has2Spacers tells whether both a wanted end float and spacers are written.
-func has2Spacers(e *record.Engine) bool {
-	return has("targets.end_float")(e) && e.Spec.Node("targets.spacers") != nil
+// spacersAtHand tells whether the spec lists any.
+func spacersAtHand(e *record.Engine) bool {
+	n := e.Spec.Node("targets.spacers")
+	return n != nil && len(n.Items()) > 0
 }
 
 func (l *Look) fittedSpacer() Num { return l.Largest("spacer_thickness", "spacer") }

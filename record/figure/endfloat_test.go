@@ -36,6 +36,8 @@ func TestSpacerForTheWantedEndFloat(t *testing.T) {
 	}
 	spec := "geometry: {rotors: 2}\ntargets: {end_float: 0.065 mm, spacers: [8.005 mm]}\n"
 	require.Equal(t, []string{"spacer_thickness at spacer", "end_float at engine"}, needed(t, small{spec: spec}.compute(t), "spacer.wanted", "engine").Needs)
+	require.Equal(t, []string{"spacer_thickness at spacer", "targets.end_float in spec.yaml", "end_float at engine"},
+		needed(t, small{spec: "geometry: {rotors: 2}\ntargets: {spacers: [8.005 mm]}\n"}.compute(t), "spacer.nearest", "engine").Needs)
 	require.Nil(t, missing(small{spec: "geometry: {rotors: 2}\n"}.compute(t), "spacer.wanted", "engine"))
 }
 

@@ -31,13 +31,13 @@ var portsOf = map[string]schema.Pattern{
 }
 
 const (
-	afterTDC        = ", degrees after top dead centre"
-	afterBDC        = ", degrees after bottom dead centre"
-	beforeBDC       = ", degrees before bottom dead centre"
-	portWords       = "by degree wheel; else from the edge's distance along the bore, alpha_L = 3t + 90 deg for the opening and alpha_T = 3t + 450 deg for the closing edge; else as the spec says; counted as in the title"
-	portSource      = "the reading itself; own derivation for distances along the bore"
-	overOpen        = "mean over the open period"
-	quarterOfMotion = 1.5 * math.Pi // from a top to a bottom dead centre of a chamber, 270 degrees of shaft
+	afterTDC    = ", degrees after top dead centre"
+	afterBDC    = ", degrees after bottom dead centre"
+	beforeBDC   = ", degrees before bottom dead centre"
+	portWords   = "by degree wheel; else from the edge's distance along the bore, alpha_L = 3t + 90 deg for the opening and alpha_T = 3t + 450 deg for the closing edge; else as the spec says; counted as in the title"
+	portSource  = "the reading itself; own derivation for distances along the bore"
+	overOpen    = "mean over the open period"
+	strokeAngle = 1.5 * math.Pi // from a top to a bottom dead centre of a chamber, 270 degrees of shaft
 )
 
 var ports = []*Figure{

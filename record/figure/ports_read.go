@@ -3,6 +3,7 @@ package figure
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"stackbook/record"
 	"stackbook/schema"
@@ -13,14 +14,8 @@ func intakeOrExhaust(kind string) []edge { return []edge{{kind, "opens"}, {kind,
 
 // portsAt lists the ports of a kind that a rotor can have.
 func portsAt(kind, rotor string) []string {
-	n := segment(rotor, 1)
-	var some []string
-	for _, port := range portsOf[kind].Expand(schema.MostRotors) {
-		if segment(port, 1) == n {
-			some = append(some, port)
-		}
-	}
-	return some
+	own := strings.Replace(string(portsOf[kind]), "*r", segment(rotor, 1), 1)
+	return schema.Pattern(own).Expand(1)
 }
 
 // fromWheel brings an angle read by degree wheel, after the top dead centre
@@ -34,9 +29,9 @@ func (e edge) fromWheel(angle float64) float64 {
 	}
 	switch e {
 	case intakeCloses:
-		return near(quarterOfMotion) - quarterOfMotion
+		return near(strokeAngle) - strokeAngle
 	case exhaustOpens:
-		return -near(-quarterOfMotion) - quarterOfMotion
+		return -near(-strokeAngle) - strokeAngle
 	}
 	return near(0)
 }
