@@ -2,10 +2,10 @@ package figure
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"stackbook/record"
+	"stackbook/schema"
 	"stackbook/schema/quantity"
 )
 
@@ -52,7 +52,7 @@ var fasteners = []*Figure{
 	},
 	{
 		ID: "fastener.tightening_spread", Topic: TopicFasteners, Title: "tightening torque, largest less smallest", Unit: "N m", Decimals: 1, At: at("engine"), Words: "largest − smallest tightening torque of the bolts", Source: commonPractice,
-		Only: measuredAnywhere("tightening_torque"), Work: func(l *Look, _ string) float64 { return l.torqueSpread() },
+		Only: tightened, Work: func(l *Look, _ string) float64 { return l.torqueSpread() },
 	},
 	{
 		ID: "fastener.loosening_spread", Topic: TopicFasteners, Title: "loosening torque as found, largest less smallest", Unit: "N m", Decimals: 1, At: at("engine"), Words: "largest − smallest loosening torque of the bolts when the engine was opened for this build", Source: commonPractice,
@@ -145,17 +145,16 @@ func preloadHot(l *Look, _ string) float64 {
 
 // torqueSpread is how far the last passes lie apart.
 func (l *Look) torqueSpread() float64 {
-	least, most := math.Inf(1), math.Inf(-1)
-	bolts := l.Everywhere("tightening_torque")
-	for _, bolt := range bolts {
-		t := l.Mean("tightening_torque", bolt).SI
-		least, most = min(least, t), max(most, t)
+	var torques []float64
+	for _, bolt := range l.Everywhere("tightening_torque") {
+		torques = append(torques, l.Mean("tightening_torque", bolt).SI)
 	}
-	if len(bolts) == 0 {
-		l.miss("tightening_torque at bolt/1")
-		return 0
-	}
-	return most - least
+	return greatest(torques) - least(torques)
+}
+
+// tightened tells whether a tightening torque counts for this build.
+func tightened(e *record.Engine) bool {
+	return len(e.Positions(schema.FindPoint("tightening_torque"))) > 0
 }
 
 // looseSpread is how far the loosening torques lie apart.

@@ -60,5 +60,8 @@ func TestTorqueSpread(t *testing.T) {
 	set := build2(t).compute(t)
 	require.Equal(t, "0.0", result(t, set, "fastener.tightening_spread", "engine").Text())
 	require.Equal(t, "15.0", result(t, set, "fastener.loosening_spread", "engine").Text())
+	cleaned := demoTo(t, "10").compute(t)
+	require.Nil(t, cleaned.Find("fastener.tightening_spread", "engine"))
+	require.Nil(t, missing(cleaned, "fastener.tightening_spread", "engine"), "that of build 1 is no longer asked for, that of build 2 not yet")
 	require.Nil(t, build1(t).compute(t).Find("fastener.loosening_spread", "engine"), "build 1 was never opened before")
 }
