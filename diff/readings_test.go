@@ -80,7 +80,8 @@ func TestR1AsFoundIsNoReadingThatCounts(t *testing.T) {
 	before := demo(t, "08").replaced(t, "spec.yaml", "build: 1", "build: 2")
 	r := diff.Compare(before.state(t, ""), demo(t, "09").state(t, ""))
 	require.Empty(t, r.Readings)
-	require.Empty(t, r.Figures)
+	require.Len(t, r.Figures, 1, "the one figure that tells of the engine as it was found, and says so")
+	require.Equal(t, "fastener.loosening_spread", r.Figures[0].Figure.ID)
 }
 
 // R1: a reading follows its part by serial: the rotor that moved brings its

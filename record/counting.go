@@ -82,6 +82,19 @@ func (e *Engine) Counting(point *schema.Point, position string) ([]Counted, prob
 	return counted, problems
 }
 
+// Usable lists every reading of a point at a position that may count for the
+// engine's build, of which Counting takes the latest of each place: by date, the
+// latest last.
+func (e *Engine) Usable(point *schema.Point, position string) []Counted {
+	var all []Counted
+	for _, t := range e.near(point, position) {
+		if c, ok := e.candidate(point, position, t); ok {
+			all = append(all, c)
+		}
+	}
+	return all
+}
+
 // near lists the readings that could be of this point here: those taken at the
 // position, and those taken elsewhere on the part now fitted.
 func (e *Engine) near(point *schema.Point, position string) []taken {

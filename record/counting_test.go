@@ -254,3 +254,20 @@ func TestR1ChangeMustSayWhatItTouches(t *testing.T) {
 		require.Equal(t, must, len(problems) == 1, kind)
 	}
 }
+
+// Usable are all readings that may count, of which Counting takes the latest of
+// each place: those of the build, as built, not voided since, by date.
+func TestUsableReadings(t *testing.T) {
+	e := new(shelf).spec(1, "").
+		session(1, "cranking", "2024-03-09", "", "end_float", "engine: 0.064").
+		session(1, "mock-up", "2024-03-02", "", "end_float", "engine: 0.062").
+		session(1, "as-received", "2024-03-10", "", "end_float", "engine: 0.085").load(t)
+	var all []string
+	for _, c := range e.Usable(schema.FindPoint("end_float"), "engine") {
+		q, _ := c.Mean()
+		all = append(all, q.String()+" "+c.Session.Date.Day())
+	}
+	require.Equal(t, []string{"0.062 mm 2024-03-02", "0.064 mm 2024-03-09"}, all)
+	machined := new(shelf).spec(1, "").session(1, "mock-up", "2024-03-02", "", "end_float", "engine: 0.062").change(1, "2024-03-05", "machining", "engine").load(t)
+	require.Empty(t, machined.Usable(schema.FindPoint("end_float"), "engine"))
+}

@@ -151,6 +151,8 @@ var sealPoints = []Point{
 		Nominal: "parts.{part}.height", Judge: Smallest, Low: "1 mm", High: "50 mm", Stages: stages("CIM"), Priority: 20, With: micrometer, How: "At front, middle and rear."},
 	{ID: "apex_seal_length", Title: "apex seal length", Dim: quantity.Length, Unit: "mm", At: []Pattern{"rotor/*r/apex/1-3"}, Part: 4,
 		Nominal: "parts.{part}.length", Low: "5 mm", High: "400 mm", Stages: stages("CIM"), Priority: 20, With: micrometer, How: "With all its pieces together."},
+	{ID: "apex_seal_mass", Title: "apex seal mass", Dim: quantity.Mass, Unit: "g", At: []Pattern{"rotor/*r/apex/1-3"}, Part: 4,
+		Nominal: "parts.{part}.mass", Low: "0.1 g", High: "500 g", Stages: stages("CIM"), Priority: 20, With: "scale that resolves 0.1 g", How: "With all its pieces, clean and dry, without its spring."},
 	{ID: "apex_seal_bow", Title: "apex seal bow", Dim: quantity.Length, Unit: "mm", At: []Pattern{"rotor/*r/apex/1-3"}, Part: 4,
 		Judge: Largest, Low: "0 mm", High: "5 mm", Stages: stages("CI"), Priority: 20, With: feeler, How: "Between the tops of two seals laid together, or on a surface plate; say which."},
 	{ID: "apex_spring_height", Title: "apex spring free height", Dim: quantity.Length, Unit: "mm", At: []Pattern{"rotor/*r/apex/1-3"}, Part: 4,
@@ -185,6 +187,9 @@ var sealPoints = []Point{
 		Low: "-720 deg", High: "1080 deg", Stages: stages("M"), Priority: 23, With: "degree wheel", How: "Turn in the direction of rotation only; shaft degrees after the top dead centre between exhaust and intake."},
 	{ID: "port_closes", Title: "port closing by degree wheel", Dim: quantity.Angle, Unit: "deg", At: []Pattern{"port/*r/intake/primary|secondary|auxiliary|peripheral", "port/*r/exhaust/side|peripheral"},
 		Low: "-720 deg", High: "1080 deg", Stages: stages("M"), Priority: 23, With: "degree wheel", How: "Turn in the direction of rotation only; shaft degrees after the top dead centre between exhaust and intake."},
+	{ID: "port_edge_arc", Title: "edge of a peripheral port along the bore", Dim: quantity.Length, Unit: "mm", At: []Pattern{"port/*r/intake/peripheral", "port/*r/exhaust/peripheral"}, Places: []Pattern{"edge/opening|closing"},
+		Low: "-1000 mm", High: "1000 mm", Stages: stages("M"), Priority: 23, With: "strip laid into the bore", How: "Along the bore from the waist between the ports to the edge the seal passes first (opening) and last (closing); with the rotation positive, so intake edges are positive and exhaust edges negative.",
+		Caution: "At the waist 0.1 mm is 0.3 degrees of shaft."},
 	{ID: "port_edge_margin", Title: "least margin of a port's edge", Dim: quantity.Length, Unit: "mm", At: []Pattern{"port/*r/intake/primary|secondary|auxiliary|peripheral", "port/*r/exhaust/side|peripheral"}, Places: []Pattern{"to/corner-track|oil-track"},
 		Judge: Smallest, Low: "0 mm", High: "100 mm", Stages: stages("M"), Priority: 23, With: "scale or template", How: "From the port's edge to the track a seal runs on."},
 }

@@ -40,15 +40,17 @@ func (f *Figure) positions(e *record.Engine) []string {
 	for _, p := range f.At {
 		all = append(all, p.Expand(e.Rotors)...)
 	}
-	if f.Read == "" {
-		return all
-	}
-	for _, at := range e.Positions(schema.FindPoint(f.Read)) {
-		if !slices.Contains(all, at) {
-			all = append(all, at)
+	if f.Read != "" {
+		for _, at := range e.Positions(schema.FindPoint(f.Read)) {
+			if !slices.Contains(all, at) {
+				all = append(all, at)
+			}
 		}
 	}
-	return all
+	if f.Where == nil {
+		return all
+	}
+	return slices.DeleteFunc(all, func(at string) bool { return !f.Where(e, at) })
 }
 
 // pointPositions are the positions of a point shown as measured: those read
@@ -80,7 +82,7 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 		s.miss(f, l, at, judging, other)
 		return
 	}
-	s.addDigest(l.inputs)
+	s.addDigest(l)
 	sortInputs(l.inputs)
 	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, used: l.used, Limit: judging, Other: other}
 	if f.point != nil {
@@ -97,7 +99,7 @@ func (s *Set) miss(f *Figure, l *Look, at string, limit, other *Limit) {
 	if f.point != nil && limit == nil {
 		return // a point nobody read and nothing judges
 	}
-	s.addDigest(l.inputs)
+	s.addDigest(l)
 	sortInputs(l.inputs)
 	m := &Missing{Figure: f, At: at, Needs: l.missing, Why: l.why(), Limit: limit, Other: other, Inputs: l.inputs}
 	if len(m.Needs) > 0 {
@@ -117,8 +119,13 @@ func (r *Result) judge(k float64) {
 	switch {
 	case r.Limit == nil || r.Limit.Shown:
 		r.Verdict = NoVerdict
-	case r.Origin == record.Nominal:
+	case r.Origin == record.Nominal && !r.Figure.Stated:
 		r.Verdict = Unmeasured
+	case r.Limit.Agreeing:
+		r.Verdict = Fails
+		if r.Limit.holds(r.Value) {
+			r.Verdict = Conforms
+		}
 	case r.Extent != nil:
 		r.Verdict = r.Extent.judge(r.Limit)
 	case r.Uncertainty != nil:

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"strconv"
 	"strings"
 	"sync"
 
@@ -10,8 +11,16 @@ import (
 // The topics, in the order a builder reads them.
 const (
 	TopicFits        = "fits"
+	TopicSeals       = "seals"
+	TopicFasteners   = "fasteners"
 	TopicGeometry    = "geometry"
 	TopicCompression = "compression"
+	TopicPorts       = "ports"
+	TopicCranking    = "cranking"
+	TopicInduction   = "induction"
+	TopicFuel        = "fuel"
+	TopicOil         = "oil"
+	TopicCooling     = "cooling"
 	TopicMotion      = "motion"
 	TopicBalance     = "balance"
 	TopicPower       = "power"
@@ -25,7 +34,8 @@ func at(patterns ...schema.Pattern) []schema.Pattern { return patterns }
 
 var all = sync.OnceValue(func() []*Figure {
 	var list []*Figure
-	for _, part := range [][]*Figure{fits, measured(), compression, balance, power, geometry, motion} {
+	for _, part := range [][]*Figure{fits, endFloat, felt, measured(), seals, fasteners, compression, ports, cranking, balance,
+		power, weather(), induction, fuel, oil, cooling, geometry, motion} {
 		list = append(list, part...)
 	}
 	return list
@@ -86,3 +96,12 @@ func (l *Look) perRotor(f func(i int, rotor string)) {
 		f(i, rotor)
 	}
 }
+
+// indexOf is the number in a position: of rotor/2/apex/3, 2.
+func indexOf(position string) int {
+	n, _ := strconv.Atoi(segment(position, 1))
+	return n
+}
+
+// housingNumber is the position of the nth housing.
+func housingNumber(n int) string { return "housing/" + strconv.Itoa(n) }

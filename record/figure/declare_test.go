@@ -13,7 +13,8 @@ import (
 	"stackbook/schema/quantity"
 )
 
-var topics = []string{figure.TopicFits, figure.TopicMeasured, figure.TopicCompression, figure.TopicBalance, figure.TopicPower, figure.TopicGeometry, figure.TopicMotion}
+var topics = []string{figure.TopicFits, figure.TopicMeasured, figure.TopicSeals, figure.TopicFasteners, figure.TopicCompression, figure.TopicPorts, figure.TopicCranking,
+	figure.TopicBalance, figure.TopicPower, figure.TopicInduction, figure.TopicFuel, figure.TopicOil, figure.TopicCooling, figure.TopicGeometry, figure.TopicMotion}
 
 // Every figure is declared whole: a person finds its title, unit, formula in
 // words and source, and whatever it points to is there.

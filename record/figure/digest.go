@@ -11,8 +11,13 @@ import (
 
 var errNotFinite = errors.New("the formula gives no finite number for these values")
 
-func (s *Set) addDigest(inputs []Input) {
-	for _, in := range inputs {
+// addDigest takes in what a figure read: its inputs, and the words that decided
+// how it was worked.
+func (s *Set) addDigest(l *Look) {
+	for path, words := range l.said {
+		s.digest[path] = words
+	}
+	for _, in := range l.inputs {
 		s.digest[in.Path] = in.Exact
 		if in.Spread != nil && in.Spread.exact != "" {
 			s.digest[in.Path+" uncertainty"] = in.Spread.exact

@@ -24,7 +24,7 @@ import (
 // FormulaSet is the number of today's formulas.
 //
 //	1  geometry, motion, balance, clearances, power
-//	2  uncertainties, and verdicts with a guard band
+//	2  uncertainties, verdicts with a guard band, and the other chapters
 const FormulaSet = 2
 
 // Figure declares one figure.
@@ -43,6 +43,9 @@ type Figure struct {
 	Mark     string  // the note in a word or two, shown beside the title: "geometric"
 	NoChange float64 // a relative difference below this is no change; 0: any is one
 	Only     func(e *record.Engine) bool
+	Where    func(e *record.Engine, at string) bool // at which of its positions it exists; nil: at all
+	Dim      quantity.Dimension                     // what the value is, where its unit leaves that open: K of a difference
+	Stated   bool                                   // what it rests on is stated and not measured: judged all the same
 	LimitOf  string                                 // the figure whose limit judges this one too: the other end of one band
 	Limit    func(l *Look, at string) (Limit, bool) // its own limit, where no limit set is asked
 	Work     func(l *Look, at string) float64       // SI
@@ -74,10 +77,12 @@ func (f *Figure) limitID() string {
 // unit is the figure's unit for its dimension.
 func (f *Figure) unit() quantity.Unit {
 	u := quantity.MustLookup(f.Unit)
+	dim := f.Dim
 	if f.point != nil {
-		if as, err := u.As(f.point.Dim); err == nil {
-			return as
-		}
+		dim = f.point.Dim
+	}
+	if as, err := u.As(dim); err == nil {
+		return as
 	}
 	return u
 }
@@ -102,6 +107,7 @@ type Limit struct {
 	Source    string
 	For       string
 	Shown     bool // for reference only: no verdict
+	Agreeing  bool // made of the value's own uncertainty: no guard band is due beside it
 }
 
 // Result is one figure at one position.

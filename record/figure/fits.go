@@ -24,7 +24,7 @@ var fits = []*Figure{
 		},
 	},
 	{
-		ID: "rotor.side_clearance_hot", Mark: "uniform assumed temperatures, no verdict", Topic: TopicFits, Title: "rotor side clearance, hot", Unit: "mm", Decimals: 2, At: at("rotor/*r"),
+		ID: "rotor.side_clearance_hot", Limit: neverJudged, Mark: "uniform assumed temperatures, no verdict", Topic: TopicFits, Title: "rotor side clearance, hot", Unit: "mm", Decimals: 2, At: at("rotor/*r"),
 		Formula: "hot-clearance", Note: "uniform assumed temperatures, no verdict", Only: hasHot, Work: hotClearance,
 	},
 	{

@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -9,7 +8,6 @@ import (
 	"strings"
 
 	"stackbook/record"
-	"stackbook/record/rotary"
 	"stackbook/schema"
 	"stackbook/schema/problem"
 	"stackbook/schema/quantity"
@@ -66,6 +64,7 @@ type Look struct {
 	at       string
 	inputs   []Input
 	noted    map[string]bool
+	said     map[string]string // words read, by path
 	used     []what
 	missing  []string
 	asked    []asked
@@ -87,7 +86,7 @@ type asked struct {
 }
 
 func newLook(from values, at string) *Look {
-	return &Look{from: from, at: at, noted: map[string]bool{}}
+	return &Look{from: from, at: at, noted: map[string]bool{}, said: map[string]string{}}
 }
 
 // ask looks one thing up, and notes that it did.
@@ -138,19 +137,27 @@ func (l *Look) Rotors() int {
 	return int(l.Count("geometry.rotors"))
 }
 
-// List reads a list of quantities of the spec, one for each rotor.
-func (l *Look) List(path string) []float64 {
+// Sizes reads a list of quantities of the spec that must be there.
+func (l *Look) Sizes(path string) []Num {
 	e := l.ask(what{specList, path, ""})
 	if len(e.values) == 0 {
 		l.miss(path + " in spec.yaml")
-		return nil
 	}
-	var list []float64
+	var list []Num
 	for i, v := range e.values {
 		l.note(e.inputs[i])
-		list = append(list, v.SI)
+		list = append(list, v.Num)
 	}
-	if len(list) != l.Rotors() {
+	return list
+}
+
+// List reads a list of quantities of the spec, one for each rotor.
+func (l *Look) List(path string) []float64 {
+	var list []float64
+	for _, n := range l.Sizes(path) {
+		list = append(list, n.SI)
+	}
+	if len(list) > 0 && len(list) != l.Rotors() {
 		l.fail(fmt.Errorf("%s has %d entries for %d rotors", path, len(list), l.Rotors()))
 	}
 	return list
@@ -281,53 +288,6 @@ func (l *Look) SmallestBut(id, position, but string) Num {
 // Has tells whether a point has a reading that counts at a position.
 func (l *Look) Has(id, position string) bool {
 	return l.ask(what{reading, id, position}).counted > 0
-}
-
-// in are the named arguments of a formula; a list goes under lists.
-type in map[string]float64
-
-// Formula works a formula of the registry and gives one of its results. An
-// argument outside its range makes the figure impossible, with the reason.
-func (l *Look) Formula(id, result string, args in, lists map[string][]float64) float64 {
-	if len(l.missing) > 0 || l.failed != nil {
-		return 0
-	}
-	f := rotary.ByID(id)
-	out, err := f.Work(f.Arrange(args, lists))
-	if err != nil {
-		l.fail(err)
-		return 0
-	}
-	for i, p := range f.Out {
-		if p.Name == result {
-			return out[i].Number
-		}
-	}
-	panic("figure: formula " + id + " has no result " + result)
-}
-
-func (l *Look) fail(err error) {
-	if l.failed == nil {
-		l.failed = err
-	}
-}
-
-// why says in words why the figure could not be worked, and where the value
-// stands that is at fault.
-func (l *Look) why() string {
-	if l.failed == nil {
-		return ""
-	}
-	var outside *rotary.RangeError
-	if errors.As(l.failed, &outside) && outside.Input != "" {
-		key := strings.ReplaceAll(outside.Input, "-", "_")
-		for _, in := range l.inputs {
-			if strings.HasSuffix(in.Name, "."+key) || strings.HasPrefix(in.Name, key+" ") {
-				return in.Ref.String() + ": " + outside.Error()
-			}
-		}
-	}
-	return l.failed.Error()
 }
 
 // origin is the weakest origin of the readings used, and the build the oldest

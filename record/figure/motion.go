@@ -19,12 +19,7 @@ var motion = []*Figure{
 		ID: "apex_seal.acceleration_waist", Topic: TopicMotion, Title: "acceleration along the seal at the waist", Unit: "m/s2", Decimals: 0, At: at("rotor/*r/apex/1-3"), Formula: "seal-acceleration",
 		Words: "omega^2 (r/9 − e), r the radius of the seal's middle; negative: pulled off the bore, held by gas and spring alone",
 		Note:  topSpeedNote, Only: measuredAnywhere("apex_seal_height"),
-		Work: func(l *Look, at string) float64 {
-			b := l.bore()
-			middle := b["generating-radius"] + b["seal-tip-radius"] - float64(l.Smallest("apex_seal_height", at).SI/2)
-			args := in{"eccentricity": b["eccentricity"], "mass-radius": middle, "speed": l.topSpeed(), "shaft-angle": 1.5 * math.Pi}
-			return l.Formula("seal-acceleration", "acceleration", args, nil)
-		},
+		Work: func(l *Look, at string) float64 { return l.accelerationAtWaist(at) },
 	},
 	{
 		ID: "apex_seal.contact_acceleration_waist", Topic: TopicMotion, Title: "acceleration towards the bore at the waist", Unit: "m/s2", Decimals: 0, At: at("engine"), Formula: "contact-acceleration",
@@ -60,6 +55,15 @@ func (l *Look) topSpeed() float64 {
 		return n.SI
 	}
 	return l.Spec("operating.speed_continuous").SI
+}
+
+// accelerationAtWaist is that of a seal along itself, positive where it is
+// thrown outward.
+func (l *Look) accelerationAtWaist(apex string) float64 {
+	b := l.bore()
+	middle := b["generating-radius"] + b["seal-tip-radius"] - float64(l.Smallest("apex_seal_height", apex).SI/2)
+	args := in{"eccentricity": b["eccentricity"], "mass-radius": middle, "speed": l.topSpeed(), "shaft-angle": 1.5 * math.Pi}
+	return l.Formula("seal-acceleration", "acceleration", args, nil)
 }
 
 func sliding(result string) func(l *Look, at string) float64 {

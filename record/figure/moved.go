@@ -159,6 +159,12 @@ func (w what) name() string {
 		return w.id + " at " + w.position
 	case run:
 		return "the dyno run"
+	case tests:
+		return "the cranking tests of " + w.position
+	case asFound:
+		return w.id + " as found"
+	case readAt:
+		return "where " + w.id + " was read"
 	}
 	return w.id
 }
@@ -176,5 +182,5 @@ func union(a, b []what) []what {
 // sameEntry tells whether two states hold the same values in one place.
 func sameEntry(a, b *entry) bool {
 	return slices.EqualFunc(a.values, b.values, func(x, y placed) bool { return x.place == y.place && x.SI == y.SI }) &&
-		slices.EqualFunc(a.rows, b.rows, func(x, y row) bool { return len(x.cells) == len(y.cells) })
+		slices.Equal(a.words, b.words) && slices.EqualFunc(a.rows, b.rows, func(x, y row) bool { return len(x.cells) == len(y.cells) })
 }

@@ -2,6 +2,8 @@ package figure
 
 import "stackbook/record"
 
+const fromOwnEngines = "plausibility, common practice, from the shop's own engines"
+
 var power = []*Figure{
 	{
 		ID: "power.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
@@ -15,6 +17,24 @@ var power = []*Figure{
 	{
 		ID: "power.per_rotor", NoChange: 0.02, Topic: TopicPower, Title: "greatest power of one rotor", Unit: "kW", Decimals: 1, At: at("engine"), Words: "greatest power over the number of rotors", Source: commonPractice, Only: hasRun,
 		Work: func(l *Look, _ string) float64 { return l.bestPower().value / float64(max(1, l.Rotors())) },
+	},
+	{
+		ID: "power.halves_of_two_rotor", Mark: fromOwnEngines, Topic: TopicPower, Title: "n halves of what a two-rotor makes", Unit: "kW", Decimals: 0, At: at("engine"), Words: "n/2 of what a two-rotor of this kind makes in this shop", Source: commonPractice,
+		Note: fromOwnEngines + "; set beside the measured power", Only: has("targets.two_rotor_power"), Limit: neverJudged,
+		Work: func(l *Look, _ string) float64 {
+			return float64(l.Rotors()) / 2 * l.Spec("targets.two_rotor_power").SI
+		},
+	},
+	{
+		ID: "power.at_shaft", Mark: "estimate", NoChange: 0.02, Topic: TopicPower, Title: "greatest power at the shaft", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "driveline-loss",
+		Note: "estimate from power behind the driveline; no standard, an efficiency of 0.82 to 0.90 is common practice", Only: behindDriveline,
+		Work: func(l *Look, _ string) float64 {
+			args := in{"wheel-power": l.bestPower().value, "efficiency": l.MustBesideRun("tables.dyno.driveline_efficiency")}
+			if loss, ok := l.BesideRun("tables.dyno.driveline_loss"); ok {
+				args["constant-loss"] = loss.SI
+			}
+			return l.Formula("driveline-loss", "shaft-power", args, nil)
+		},
 	},
 	{
 		ID: "torque.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
@@ -31,6 +51,17 @@ var power = []*Figure{
 			return l.Formula("bmep", "bmep", args, nil)
 		},
 	},
+}
+
+// behindDriveline tells whether the run that counts took power behind a
+// driveline and says something of what it loses.
+func behindDriveline(e *record.Engine) bool {
+	_, session := e.Run()
+	if session == nil {
+		return false
+	}
+	at := session.Text("tables.dyno.power_at")
+	return (at == "wheel" || at == "propeller") && session.Text("tables.dyno.driveline_efficiency")+session.Text("tables.dyno.driveline_loss") != ""
 }
 
 func hasRun(e *record.Engine) bool {

@@ -21,6 +21,12 @@ const (
 	specCount             // a whole number of the spec
 	reading               // a point at a position: one value a place
 	run                   // the rows of the dyno run that counts
+	runSize               // a quantity written beside that run, in its session
+	specWord              // a word of the spec
+	specKeys              // the keys under a field of the spec
+	readAt                // the positions at which a point has a reading that counts
+	tests                 // the cranking tests of one rotor, a row each
+	asFound               // a point as the engine was found when it was opened
 )
 
 // what names one thing a figure reads: a path of the spec, or a point and its
@@ -52,7 +58,8 @@ type entry struct {
 	written  int      // decimals of the readings
 	step     float64  // worth of the last digit of the finest of them, SI; 0: nothing read
 	counted  int      // readings that count, those in words among them
-	rows     []row    // of a run
+	rows     []row    // of a run, or of cranking tests
+	words    []string // words and names, where it has no numbers
 	problems problem.List
 }
 
@@ -83,6 +90,18 @@ func (r *reader) read(w what) *entry {
 		return r.count(w.id)
 	case run:
 		return r.run()
+	case runSize:
+		return r.besideRun(w.id)
+	case specWord:
+		return r.word(w.id)
+	case specKeys:
+		return r.keys(w.id)
+	case readAt:
+		return &entry{words: r.engine.Positions(schema.FindPoint(w.id))}
+	case tests:
+		return r.tests(w.position)
+	case asFound:
+		return r.asFound(w.id)
 	}
 	return r.readings(w.id, w.position)
 }
@@ -127,7 +146,7 @@ func (r *reader) list(path string) *entry {
 		if err != nil {
 			return &entry{}
 		}
-		e.add(specInput(fmt.Sprintf("%s.%d", path, i+1), r.engine.Spec.Ref(item), q, field.Unit), placed{Num: Num{SI: q.SI()}})
+		e.add(specInput(fmt.Sprintf("%s.%d", path, i+1), r.engine.Spec.Ref(item), q, field.Unit), placed{Num: read(q)})
 	}
 	return e
 }
@@ -155,22 +174,29 @@ func (r *reader) readings(id, position string) *entry {
 	counted, problems := r.engine.Counting(point, position)
 	e := &entry{counted: len(counted), problems: problems}
 	for _, c := range counted {
-		q, ok := c.Mean()
-		if !ok {
-			continue
-		}
-		path := r.inFolder(c.Session) + " " + id + " " + c.Key
-		value, written := placed{place: c.Place, Num: read(q)}, DecimalsIn(point, c.Reading)
-		if len(c.Between) == 2 {
-			value.is, value.ends = interval{path, id}, [2]Num{read(c.Between[0]), read(c.Between[1])}
-			written++ // the middle has a digit more than the ends
-		}
-		e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
-			Text: readText(c), Unit: point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, q.SI())}, value)
-		e.written = max(e.written, written)
-		e.step = finer(e.step, Step(c.Reading))
+		r.addReading(e, c)
 	}
 	return e
+}
+
+// addReading takes in one reading; ok is false for one in words.
+func (r *reader) addReading(e *entry, c record.Counted) (ok bool) {
+	q, ok := c.Mean()
+	if !ok {
+		return false
+	}
+	id := c.Point.ID
+	path := r.inFolder(c.Session) + " " + id + " " + c.Key
+	value, written := placed{place: c.Place, Num: read(q)}, DecimalsIn(c.Point, c.Reading)
+	if len(c.Between) == 2 {
+		value.is, value.ends = interval{path, id}, [2]Num{read(c.Between[0]), read(c.Between[1])}
+		written++ // the middle has a digit more than the ends
+	}
+	e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
+		Text: readText(c), Unit: c.Point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, q.SI())}, value)
+	e.written = max(e.written, written)
+	e.step = finer(e.step, Step(c.Reading))
+	return true
 }
 
 func (r *reader) inFolder(s *record.Session) string {

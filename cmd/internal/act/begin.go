@@ -2,6 +2,7 @@ package act
 
 import (
 	"fmt"
+	"maps"
 	"time"
 
 	"stackbook/record/book"
@@ -37,6 +38,7 @@ limits: {}
 // BeginOptions says how to begin a book.
 type BeginOptions struct {
 	Shop              string
+	Limits            []string // ready-made limit sets to begin with
 	Author, Committer book.Signature
 	Files             map[string][]byte // further files of the book, such as limit sets
 	Book              []book.Option
@@ -62,12 +64,16 @@ func BookFiles(shop string) map[string][]byte {
 // a git repository without one, and commits its first files.
 func Begin(dir string, o BeginOptions) (*Shop, error) {
 	files := BookFiles(o.Shop)
+	ready, err := readyLimits(o.Limits)
+	if err != nil {
+		return nil, err
+	}
+	maps.Copy(files, ready)
 	for name, data := range o.Files {
 		files[name] = data
 	}
 	who := o.Author
 	if who == (book.Signature{}) {
-		var err error
 		if who, err = book.AuthorFor(dir, o.Now(), o.Book...); err != nil {
 			return nil, err
 		}

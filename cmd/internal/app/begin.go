@@ -2,6 +2,7 @@ package app
 
 import (
 	"path/filepath"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -20,10 +21,13 @@ func (a *app) begin() *cli.Command {
 			"raised, nothing else. An older stackbook then refuses the book. Nothing is\n" +
 			"committed, since edits of your own may lie in the same files: stackbook\n" +
 			"commit --book does it.\n\n" +
+			"Ready-made limit sets for --limits, to judge engines of their own class by:\n" +
+			"  " + strings.Join(act.ReadyLimits(), "\n  ") + "\n\n" +
 			"Example: stackbook begin ~/book --shop \"Skarvik Rotary\"",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"},
-			&cli.BoolFlag{Name: "refresh", Usage: "bring the schemas and dictionary of an existing book up to date"},
+			&cli.BoolFlag{Name: "refresh", Usage: "bring an existing book up to date"},
+			&cli.StringSliceFlag{Name: "limits", Usage: "a ready-made limit set; `NAME` as above"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
@@ -39,7 +43,7 @@ func (a *app) begin() *cli.Command {
 				return &act.UsageError{Message: "the shop has no name yet", Mend: `write: stackbook begin ` + c.Args().First() + ` --shop "Skarvik Rotary"`}
 			}
 			dir := a.path(c.Args().First())
-			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Book: a.bookOptions(), Now: a.Now})
+			s, err := act.Begin(dir, act.BeginOptions{Shop: c.String("shop"), Limits: c.StringSlice("limits"), Book: a.bookOptions(), Now: a.Now})
 			if err != nil {
 				return err
 			}
