@@ -95,7 +95,7 @@ func requireNumbers(t *testing.T, r *figure.Result) {
 
 func readLimitsOfTheDemo(tb testing.TB) *record.LimitSet {
 	tb.Helper()
-	data, err := os.ReadFile(filepath.Join(demoRoot, "01-book", "limits", "skarvik-race.yaml"))
+	data, err := os.ReadFile(filepath.Join(demoRoot, "..", "book", "01-begin", "limits", "skarvik-race.yaml"))
 	require.NoError(tb, err)
 	set, problems := record.ReadLimits(record.File{Path: "limits/skarvik-race.yaml", Data: data})
 	require.Empty(tb, problems)
