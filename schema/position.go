@@ -2,8 +2,10 @@ package schema
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // A Pattern describes the positions of one kind, one segment after the other:
@@ -126,7 +128,27 @@ func isNumber(text string, low, high int) bool {
 
 // Expand lists the positions of this pattern in an engine of that many rotors,
 // in order. A pattern with *n has no known number of positions and gives none.
+// The list is shared: it may be added to, not altered.
 func (p Pattern) Expand(rotors int) []string {
+	key := expansion{p, rotors}
+	if known, ok := expansions.Load(key); ok {
+		return known.([]string)
+	}
+	all := slices.Clip(p.expand(rotors)) // so that an append makes a list of its own
+	expansions.Store(key, all)
+	return all
+}
+
+// expansion is a pattern for a number of rotors; expansions keeps those asked
+// for, of which a program knows a few hundred.
+type expansion struct {
+	pattern Pattern
+	rotors  int
+}
+
+var expansions sync.Map
+
+func (p Pattern) expand(rotors int) []string {
 	all := []string{""}
 	for _, want := range strings.Split(string(p), "/") {
 		words := expandSegment(want, rotors)

@@ -14,7 +14,7 @@ import (
 // Compute works out every figure the engine's records allow, and says for the
 // rest what is missing. limits may be nil: then nothing is judged.
 func Compute(e *record.Engine, limits *record.LimitSet) *Set {
-	s := &Set{Engine: e, Limits: limits, digest: map[string]string{}, guard: guardOf(limits)}
+	s := &Set{Engine: e, Limits: limits, digest: map[string]string{}, guard: guardOf(limits), lines: map[*Figure][2]*Limit{}}
 	r := newReader(e)
 	s.reader = r
 	for _, f := range All() {
@@ -164,12 +164,7 @@ func (s *Set) limitsOf(f *Figure, l *Look, at string) (judging, other *Limit) {
 		}
 		return &own, nil
 	}
-	line, ok, problems := s.Limits.Find(f.limitID(), f.unit().Dimension(), f.Unit)
-	s.Problems = append(s.Problems, problems...)
-	if !ok {
-		return nil, nil
-	}
-	fresh, reuse := s.band(line, line.New, "new"), s.band(line, line.Reuse, "reuse")
+	fresh, reuse := s.bands(f)
 	switch {
 	case fresh == nil:
 		return reuse, nil
@@ -179,6 +174,20 @@ func (s *Set) limitsOf(f *Figure, l *Look, at string) (judging, other *Limit) {
 		return reuse, fresh
 	}
 	return fresh, reuse
+}
+
+// bands reads the line of the limit set that judges a figure, once.
+func (s *Set) bands(f *Figure) (fresh, reuse *Limit) {
+	known, ok := s.lines[f]
+	if !ok {
+		line, found, problems := s.Limits.Find(f.limitID(), f.unit().Dimension(), f.Unit)
+		s.Problems = append(s.Problems, problems...)
+		if found {
+			known = [2]*Limit{s.band(line, line.New, "new"), s.band(line, line.Reuse, "reuse")}
+		}
+		s.lines[f] = known
+	}
+	return known[0], known[1]
 }
 
 func (s *Set) band(line record.Limit, b record.Band, kind string) *Limit {

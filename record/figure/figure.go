@@ -201,7 +201,8 @@ type Set struct {
 	Results  []*Result  // by topic, then declared order, then position front to rear
 	Missing  []*Missing // in the same order
 	Problems problem.List
-	guard    float64 // k of the guard band
+	guard    float64               // k of the guard band
+	lines    map[*Figure][2]*Limit // the bands of the limit set read so far, for new work and for re-use
 	reader   *reader
 	digest   map[string]string // path → canonical value of everything read
 }

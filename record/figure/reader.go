@@ -114,7 +114,10 @@ func (e *entry) add(in Input, v placed) {
 }
 
 // read is a value as it was written.
-func read(q quantity.Quantity) Num { return Num{SI: q.SI(), exact: &q, chosen: q.SI()} }
+func read(q quantity.Quantity) Num {
+	si := q.SI()
+	return Num{SI: si, exact: &q, chosen: si}
+}
 
 // quantity reads a quantity of the spec; the entry has no value where none is
 // written.
@@ -185,15 +188,16 @@ func (r *reader) addReading(e *entry, c record.Counted) (ok bool) {
 	if !ok {
 		return false
 	}
+	n := read(q)
 	id := c.Point.ID
 	path := r.inFolder(c.Session) + " " + id + " " + c.Key
-	value, written := placed{place: c.Place, Num: read(q)}, DecimalsIn(c.Point, c.Reading)
+	value, written := placed{place: c.Place, Num: n}, DecimalsIn(c.Point, c.Reading)
 	if len(c.Between) == 2 {
 		value.is, value.ends = interval{path, id}, [2]Num{read(c.Between[0]), read(c.Between[1])}
 		written++ // the middle has a digit more than the ends
 	}
 	e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
-		Text: readText(c), Unit: c.Point.Unit, SI: q.SI(), Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, q.SI())}, value)
+		Text: readText(c), Unit: c.Point.Unit, SI: n.SI, Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, n.SI)}, value)
 	e.written = max(e.written, written)
 	e.step = finer(e.step, Step(c.Reading))
 	return true

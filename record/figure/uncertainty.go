@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"stackbook/record"
 	"stackbook/record/rotary"
@@ -33,31 +34,33 @@ type Part struct {
 // memory).
 const fewRepeats = 10
 
-// shifted is what another source of values gives, with some moved.
+// shifted is what another source of values gives, with some moved by their
+// standard uncertainties, up or down.
 type shifted struct {
 	from values
 	by   map[string]float64 // by an input's path, SI
+	sign float64
 }
 
 func (s *shifted) at(w what) *entry {
 	e := s.from.at(w)
-	moved := false
+	var c *entry
 	for i := range e.inputs {
-		if _, ok := s.by[e.inputs[i].Path]; ok {
-			moved = true
+		by, ok := s.by[e.inputs[i].Path]
+		if !ok {
+			continue
 		}
+		if c == nil {
+			copied := *e
+			c = &copied
+			c.values = slices.Clone(e.values)
+		}
+		c.values[i].Num = Num{SI: c.values[i].SI + float64(s.sign*by), chosen: c.values[i].chosen}
 	}
-	if !moved {
+	if c == nil {
 		return e
 	}
-	c := *e
-	c.values = append([]placed(nil), e.values...)
-	for i := range c.values {
-		if by, ok := s.by[e.inputs[i].Path]; ok {
-			c.values[i].Num = Num{SI: c.values[i].SI + by, chosen: c.values[i].chosen}
-		}
-	}
-	return &c
+	return c
 }
 
 // cause is what moves one or several inputs together.
@@ -147,12 +150,8 @@ func causesOf(inputs []Input) []cause {
 // moves is by how much a cause moves the figure: half the difference of the
 // figure moved up and moved down.
 func (f *Figure) moves(at string, from values, c cause) (float64, bool) {
-	down := make(map[string]float64, len(c.by))
-	for path, by := range c.by {
-		down[path] = -by
-	}
-	up, ok1 := f.work(&shifted{from, c.by}, at)
-	low, ok2 := f.work(&shifted{from, down}, at)
+	up, ok1 := f.work(&shifted{from, c.by, +1}, at)
+	low, ok2 := f.work(&shifted{from, c.by, -1}, at)
 	return (up - low) / 2, ok1 && ok2
 }
 

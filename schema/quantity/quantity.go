@@ -22,9 +22,10 @@ import (
 type Quantity struct {
 	number    *big.Rat // in unit; nil: 0
 	unit      Unit
-	text      string // as written, or as it would be
-	decimals  int    // -1: not a decimal number
+	text      string // as written
+	decimals  int    // -1: not a decimal number; of one reckoned, the least
 	lastDigit float64
+	reckoned  bool // nobody wrote it: its text and decimals follow from the number
 }
 
 // String gives the quantity as it was written, without blanks around it; one
@@ -32,6 +33,9 @@ type Quantity struct {
 func (q Quantity) String() string {
 	if q.number == nil {
 		return "0"
+	}
+	if q.reckoned {
+		return withSymbol(exactText(q.number, q.decimals), q.unit.Symbol())
 	}
 	return q.text
 }
@@ -45,7 +49,15 @@ func (q Quantity) Rat() *big.Rat { return new(big.Rat).Set(q.value()) }
 
 // Decimals counts the decimals as written: 2 for "12.50 mm", 0 for "12 mm" and
 // for "1e3 m", 3 for "1e-3 m"; -1 for a fraction.
-func (q Quantity) Decimals() int { return q.decimals }
+func (q Quantity) Decimals() int {
+	if !q.reckoned {
+		return q.decimals
+	}
+	if needed, exact := q.value().FloatPrec(); exact {
+		return max(needed, q.decimals)
+	}
+	return -1
+}
 
 // LastDigit gives what one step of the last digit written is worth, in coherent
 // SI units: 1e-5 for "12.50 mm", 1/8 in for "1 3/8 in". For a sum or difference
@@ -117,14 +129,10 @@ func (q Quantity) Canonical() string {
 }
 
 // computed makes a quantity that nobody wrote, with at least so many decimals
-// where its number can be given in decimals.
+// where its number can be given in decimals. Its text is made when it is asked
+// for.
 func computed(number *big.Rat, u Unit, decimals int, lastDigit float64) Quantity {
-	text := exactText(number, decimals)
-	places := -1
-	if needed, exact := number.FloatPrec(); exact {
-		places = max(needed, decimals)
-	}
-	return Quantity{number: number, unit: u, text: withSymbol(text, u.Symbol()), decimals: places, lastDigit: lastDigit}
+	return Quantity{number: number, unit: u, decimals: decimals, lastDigit: lastDigit, reckoned: true}
 }
 
 // withSymbol puts a unit behind a number; a pure number stands alone.
