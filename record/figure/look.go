@@ -39,8 +39,8 @@ type Num struct {
 // decimals: 78.004 mm less 77.866 mm is 0.138 mm and nothing beside it (R6).
 func (n Num) Minus(o Num) float64 {
 	if n.exact != nil && o.exact != nil {
-		if d, err := quantity.Sub(*n.exact, *o.exact); err == nil {
-			return d.SI()
+		if d, ok := quantity.DifferenceSI(*n.exact, *o.exact); ok {
+			return d
 		}
 	}
 	return n.SI - o.SI

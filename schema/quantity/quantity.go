@@ -73,6 +73,13 @@ func (q Quantity) LastDigit() float64 {
 // displacement per turn in m3 for each turn), rounded once to the nearest
 // float64. A gauge pressure stays one: its zero is the air around.
 func (q Quantity) SI() float64 {
+	if si, ok := q.quickSI(); ok {
+		return si
+	}
+	return q.slowSI()
+}
+
+func (q Quantity) slowSI() float64 {
 	si := q.base()
 	si.Mul(si, q.unit.dim.baseSI())
 	f, _ := si.Float64()
