@@ -186,7 +186,9 @@ func (l *Look) readings(id, position string) []placed {
 // where nothing was read, the spec's nominal value, if it has one.
 func (l *Look) values(id, position string) []placed {
 	point := schema.FindPoint(id)
-	l.asked = append(l.asked, asked{point, position})
+	if !l.silent {
+		l.asked = append(l.asked, asked{point, position})
+	}
 	e := l.ask(what{reading, id, position})
 	for _, in := range e.inputs {
 		l.note(in)

@@ -38,7 +38,7 @@ const fewRepeats = 10
 // standard uncertainties, up or down.
 type shifted struct {
 	from values
-	by   map[string]float64 // by an input's path, SI
+	by   *cause
 	sign float64
 }
 
@@ -46,7 +46,7 @@ func (s *shifted) at(w what) *entry {
 	e := s.from.at(w)
 	var c *entry
 	for i := range e.inputs {
-		by, ok := s.by[e.inputs[i].Path]
+		by, ok := s.by.of(e.inputs[i].Path)
 		if !ok {
 			continue
 		}
@@ -67,9 +67,19 @@ func (s *shifted) at(w what) *entry {
 type cause struct {
 	name    string
 	paths   []string
-	by      map[string]float64
-	repeats float64 // part of it that repeats gave, 0 to 1
+	by      []float64 // by how much each of the paths moves, SI
+	repeats float64   // part of it that repeats gave, 0 to 1
 	freedom float64
+}
+
+// of is by how much the cause moves an input.
+func (c *cause) of(path string) (by float64, ok bool) {
+	for i := range c.paths {
+		if c.paths[i] == path {
+			return c.by[i], true
+		}
+	}
+	return 0, false
 }
 
 // uncertainty works out how far a figure may be off; nil where an input's
@@ -85,7 +95,8 @@ func uncertainty(f *Figure, at string, from values, l *Look) *Uncertainty {
 	}
 	u := &Uncertainty{Freedom: math.Inf(1)}
 	variance, quartics := 0.0, 0.0
-	for _, c := range causes {
+	for i := range causes {
+		c := &causes[i]
 		moves, ok := f.moves(at, from, c)
 		if !ok {
 			return nil
@@ -130,7 +141,7 @@ func causesOf(inputs []Input) []cause {
 			continue
 		}
 		if own := in.Spread.Own; own > 0 {
-			causes = append(causes, cause{in.Name, []string{in.Path}, map[string]float64{in.Path: own}, in.Spread.Repeats / own, in.Spread.Freedom})
+			causes = append(causes, cause{in.Name, []string{in.Path}, []float64{own}, in.Spread.Repeats / own, in.Spread.Freedom})
 		}
 		if in.Spread.Calibration == 0 {
 			continue
@@ -139,19 +150,19 @@ func causesOf(inputs []Input) []cause {
 		if !ok {
 			n = len(causes)
 			shared[in.Spread.Shared] = n
-			causes = append(causes, cause{name: "calibration of " + in.Spread.Shared, by: map[string]float64{}})
+			causes = append(causes, cause{name: "calibration of " + in.Spread.Shared})
 		}
 		causes[n].paths = append(causes[n].paths, in.Path)
-		causes[n].by[in.Path] = in.Spread.Calibration
+		causes[n].by = append(causes[n].by, in.Spread.Calibration)
 	}
 	return causes
 }
 
 // moves is by how much a cause moves the figure: half the difference of the
 // figure moved up and moved down.
-func (f *Figure) moves(at string, from values, c cause) (float64, bool) {
-	up, ok1 := f.work(&shifted{from, c.by, +1}, at)
-	low, ok2 := f.work(&shifted{from, c.by, -1}, at)
+func (f *Figure) moves(at string, from values, c *cause) (float64, bool) {
+	up, ok1 := f.work(&shifted{from, c, +1}, at)
+	low, ok2 := f.work(&shifted{from, c, -1}, at)
 	return (up - low) / 2, ok1 && ok2
 }
 
