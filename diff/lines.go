@@ -16,7 +16,7 @@ type line struct {
 }
 
 // particulars are the keys of a reading beside its value.
-var particulars = [...]string{"instrument", "temperature", "method", "by", "note"}
+var particulars = [...]string{"instrument", "temperature", "temperature_error", "method", "by", "note"}
 
 // readings compares the readings of two states of one session: a reading is
 // what it means, whatever unit it is written in.
@@ -70,7 +70,7 @@ func linesOf(s *record.Session) map[string]map[string]line {
 			lines[r.Point.ID] = map[string]line{}
 		}
 		lines[r.Point.ID][r.Key] = line{readLeaf(r), [...]leaf{
-			{r.Instrument, r.Instrument}, temperatureLeaf(r.Temperature), {r.Method, r.Method}, {r.By, r.By}, {r.Note, r.Note}}}
+			{r.Instrument, r.Instrument}, besideLeaf(r.Temperature), besideLeaf(r.TemperatureError), {r.Method, r.Method}, {r.By, r.By}, {r.Note, r.Note}}}
 	}
 	return lines
 }
@@ -91,9 +91,10 @@ func readLeaf(r *schema.Reading) leaf {
 	return leaf{strings.Join(text, ", "), strings.Join(canonical, ", ")}
 }
 
-func temperatureLeaf(text string) leaf {
-	if q, err := quantity.Parse(text, quantity.Temperature, "degC"); err == nil {
-		return leaf{text, q.Canonical()}
+// besideLeaf is a quantity beside a reading, empty where none is written.
+func besideLeaf(q *quantity.Quantity) leaf {
+	if q == nil {
+		return leaf{}
 	}
-	return leaf{text, text}
+	return leaf{q.String(), q.Canonical()}
 }

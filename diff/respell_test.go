@@ -243,7 +243,7 @@ func (s *speller) point(p *schema.Point, n *source.Node, indent string) string {
 	unit, hoisted := n.Get("unit"), s.maybe(2)
 	own := unit != nil && s.maybe(2)
 	shared := map[string]string{}
-	for _, key := range []string{"instrument", "temperature", "method", "by", "note"} {
+	for _, key := range []string{"instrument", "temperature", "temperature_error", "method", "by", "note"} {
 		v := n.Get(key)
 		switch {
 		case v == nil:
@@ -257,7 +257,7 @@ func (s *speller) point(p *schema.Point, n *source.Node, indent string) string {
 		fmt.Fprintf(&b, "%sunit: %s\n", indent, quoted(unit.Text()))
 	}
 	for _, e := range shuffled(s, n.Entries()) {
-		if !strings.Contains(" unit instrument temperature method by note ", " "+e.Key+" ") {
+		if !strings.Contains(" unit instrument temperature temperature_error method by note ", " "+e.Key+" ") {
 			fmt.Fprintf(&b, "%s%s: %s\n", indent, s.key(e.Key), s.reading(p, e.Value, own, unit, shared))
 		}
 	}

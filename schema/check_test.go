@@ -158,6 +158,8 @@ func TestAbsurdSizes(t *testing.T) {
 		{"spec", goodSpec + "operating: {speed_momentary: -1 rpm}\n", "operating.speed_momentary: -1 rpm is less than 0 rpm", "such as 8400 rpm"},
 		{"spec", goodSpec + "cooling: {inlet: 1e30 degC}\n", "cooling.inlet: 1e30 degC is more than 600 degC", "such as 80 degC"},
 		{"measurements", goodSession + "readings:\n  top_speed:\n    engine: 1e30 rpm\n", "top_speed: 1e30 rpm is more than 20000 rpm", "such as 8400 rpm"},
+		{"measurements", goodSession + "readings:\n  end_float:\n    temperature_error: 1\n    engine: 0.06 mm\n", "temperature_error: 1 needs a unit", "1 K"},
+		{"measurements", goodSession + "readings:\n  end_float:\n    engine: {value: 0.06 mm, temperature_error: 90 K}\n", "temperature_error: 90 K is more than 50 K", "K"},
 		{"measurements", goodSession + "readings:\n  end_float:\n    temperature: 1e9 degC\n    engine: 0.06 mm\n", "temperature: 1e9 degC is more than 600 degC", "such as 80 degC"},
 		{"measurements", goodSession + "hours: 1e30 h\n", "hours: 1e30 h is more than 100000 h", "such as 61 h"},
 		{"change", strings.Replace(goodChange, "build: 1", "build: 1000000", 1), "build: 1000000 is more than 99", "write a whole number from 1 to 99, such as 1"},

@@ -20,7 +20,7 @@ import (
 // Dictionary is the number of this dictionary, kept in book.yaml. It rises
 // with every key, point or word added, so that an older program meeting a
 // newer book says so once instead of calling every new key unknown (R19).
-const Dictionary = 2
+const Dictionary = 3
 
 // Type says how a field's value is written and read.
 type Type int

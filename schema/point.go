@@ -30,6 +30,7 @@ type Point struct {
 	At       []Pattern          // the kinds of position it is taken at
 	Places   []Pattern          // the places there, after the position; none: the position itself
 	Part     int                // segments of the position that name the part read, at most; 0: the assembly, never carried to another build
+	Size     bool               // a size of that part, which grows with its temperature
 	Nominal  string             // the spec's field that stands in where nothing was read; "{part}" is the part's entry under parts
 	Ask      []Pattern          // the kinds of position a missing reading is missed at; none: all of At
 	Sequence bool               // its places are the order readings came in and name nothing: they are compared sorted

@@ -12,29 +12,34 @@ import (
 // Reading is one line of a measuring session: what was read at one place of
 // one point. Exactly one of Values, Between and Text is given.
 type Reading struct {
-	Point       *Point
-	Key         string // position and place as written
-	Position    string
-	Place       string
-	Values      []quantity.Quantity // one reading, or repeats at this one place
-	Between     []quantity.Quantity // the two ends of an interval: the first enters, the second does not
-	Text        string              // the words of a point that has no number
-	Instrument  string
-	Temperature string
-	Method      string
-	By          string // who read or tested it, where not the session's
-	Note        string
-	Node        *source.Node // where the value stands
+	Point      *Point
+	Key        string // position and place as written
+	Position   string
+	Place      string
+	Values     []quantity.Quantity // one reading, or repeats at this one place
+	Between    []quantity.Quantity // the two ends of an interval: the first enters, the second does not
+	Text       string              // the words of a point that has no number
+	Instrument string
+	Method     string
+	By         string // who read or tested it, where not the session's
+	Note       string
+	Node       *source.Node // where the value stands
+
+	Temperature      *quantity.Quantity // of the part; nil: not written
+	TemperatureError *quantity.Quantity // how far that may be off, expanded with k = 2; nil: not written
 }
 
 // groupKeys are the keys of a point's readings that are no positions.
-var groupKeys = []string{"unit", "instrument", "temperature", "method", "by", "note"}
+var groupKeys = []string{"unit", "instrument", "temperature", "temperature_error", "method", "by", "note"}
 
 // readingKeys are the keys of a reading written out as a mapping (R20).
-var readingKeys = []string{"value", "between", "text", "unit", "instrument", "temperature", "method", "by", "note"}
+var readingKeys = []string{"value", "between", "text", "unit", "instrument", "temperature", "temperature_error", "method", "by", "note"}
 
-// partTemperature is the temperature beside a reading.
-var partTemperature = heat("temperature", "temperature of the part")
+// The temperature beside a reading, and how far it may be off.
+var (
+	partTemperature      = heat("temperature", "temperature of the part")
+	partTemperatureError = amount("temperature_error", quantity.TemperatureDifference, "K", "how far the temperature may be off, k = 2").within("0 K", "50 K")
+)
 
 func isOneOf(word string, list []string) bool {
 	for _, w := range list {
@@ -99,12 +104,11 @@ func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
 			r.add(n.Get("instrument"), "instrument", fmt.Sprintf("there is no instrument %s in this session", quoted(v)), r.instrumentMend(v))
 		}
 	}
-	if v := r.word(n, "temperature", "21.5 degC"); v != "" {
-		into.Temperature = v
-		if err := partTemperature.check(v, r.rotors); err != nil {
-			why := partTemperature.refusal(v, r.rotors, err)
-			r.add(n.Get("temperature"), "quantity", "temperature: "+why.What, why.Mend)
-		}
+	if q := r.beside(n, &partTemperature, "21.5 degC"); q != nil {
+		into.Temperature = q
+	}
+	if q := r.beside(n, &partTemperatureError, "1 K"); q != nil {
+		into.TemperatureError = q
 	}
 	if v := r.word(n, "method", "a few words"); v != "" {
 		into.Method = v
@@ -116,6 +120,24 @@ func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
 		into.Note = v
 	}
 	return into
+}
+
+// beside reads a quantity that stands beside the reading; nil where none does.
+func (r *pointReader) beside(n *source.Node, f *Field, example string) *quantity.Quantity {
+	v := r.word(n, f.Key, example)
+	if v == "" {
+		return nil
+	}
+	if err := f.check(v, r.rotors); err != nil {
+		why := f.refusal(v, r.rotors, err)
+		r.add(n.Get(f.Key), "quantity", f.Key+": "+why.What, why.Mend)
+		return nil
+	}
+	q, err := quantity.Parse(v, f.Dim, f.Unit)
+	if err != nil {
+		return nil
+	}
+	return &q
 }
 
 // word is the text of one key of a mapping, "" where none is written.
@@ -345,44 +367,4 @@ func (r *pointReader) interval(reading Reading, n *source.Node, unit *quantity.U
 	}
 	reading.Between = []quantity.Quantity{low, high}
 	r.readings = append(r.readings, reading)
-}
-
-// number reads one value: a bare number in the unit given for it, or a
-// quantity with its own.
-func (r *pointReader) number(n *source.Node, unit *quantity.Unit) (quantity.Quantity, bool) {
-	if n.Kind() != source.Scalar {
-		r.add(n, "wrong-shape", r.point.ID+": "+n.Kind().String()+" stands where one number is due", "write it like "+r.point.example(unit))
-		return quantity.Quantity{}, false
-	}
-	if IsEmpty(n) {
-		r.add(n, "quantity", r.point.ID+": a value is missing here", "write a number, or leave the whole reading empty")
-		return quantity.Quantity{}, false
-	}
-	q, err := r.point.value(n.Text(), unit)
-	if err != nil {
-		why := r.point.refusal(err, unit)
-		r.add(n, "quantity", r.point.ID+": "+why.What, why.Mend)
-		return quantity.Quantity{}, false
-	}
-	return q, true
-}
-
-// value reads one value of the point, alone where its unit is given elsewhere
-// (nil: it is not), and sees that it makes sense.
-func (p *Point) value(text string, unit *quantity.Unit) (q quantity.Quantity, err error) {
-	if unit != nil {
-		q, err = quantity.ParseUnder(text, *unit)
-	} else {
-		q, err = quantity.Parse(text, p.Dim, p.Unit)
-	}
-	if err != nil {
-		return q, err
-	}
-	return q, sensible(q, p.Low, p.High, p.Dim)
-}
-
-// refusal says what is wrong with a value and what to write instead.
-func (p *Point) refusal(err error, unit *quantity.Unit) *Refusal {
-	read := func(text string) bool { _, err := p.value(text, unit); return err == nil }
-	return refusal(err, read, p.example(unit))
 }

@@ -69,11 +69,13 @@ func measured() []*Figure {
 	return list
 }
 
+// pointFigure shows a point as it was read: a size of a warm part is not
+// brought to 20 degC for it.
 func pointFigure(p *schema.Point) *Figure {
 	f := &Figure{ID: p.ID, Topic: TopicMeasured, Title: p.Title, Unit: p.Unit, At: p.At, Source: "the reading itself", point: p}
-	f.Words, f.Work = "the largest reading", func(l *Look, at string) float64 { return l.Largest(p.ID, at).SI }
+	f.Words, f.Work = "the largest reading", func(l *Look, at string) float64 { return pick(l.asRead(p.ID, at), 1).SI }
 	if p.Judge == schema.Smallest {
-		f.Words, f.Work = "the smallest reading", func(l *Look, at string) float64 { return l.Smallest(p.ID, at).SI }
+		f.Words, f.Work = "the smallest reading", func(l *Look, at string) float64 { return pick(l.asRead(p.ID, at), -1).SI }
 	}
 	return f
 }

@@ -19,6 +19,9 @@ func (s *Set) addDigest(l *Look) {
 	}
 	for _, in := range l.inputs {
 		s.digest[in.Path] = in.Exact
+		if in.warmth != "" {
+			s.digest[in.Path+" warmth"] = in.warmth
+		}
 		if in.Spread != nil && in.Spread.exact != "" {
 			s.digest[in.Path+" uncertainty"] = in.Spread.exact
 		}

@@ -24,7 +24,7 @@ import (
 // FormulaSet is the number of today's formulas.
 //
 //	1  geometry, motion, balance, clearances, power
-//	2  uncertainties, verdicts with a guard band, and the other chapters
+//	2  uncertainties, verdicts with a guard band, sizes at 20 degC, and the other chapters
 const FormulaSet = 2
 
 // Figure declares one figure.

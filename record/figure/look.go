@@ -19,13 +19,15 @@ type Input struct {
 	Key    string // inside its file: "readings.housing_width.housing/1/at/A"
 	Name   string // as a person says it: "housing_width at housing/1/at/A"
 	Ref    record.Ref
-	Text   string // as written, with its unit
-	Unit   string // the dictionary's unit of it
-	SI     float64
-	Exact  string // canonical text, for the digest
+	Text   string  // as written, with its unit
+	Note   string  // what was done to it before it was used, or why not; mostly nothing
+	Unit   string  // the dictionary's unit of it
+	SI     float64 // as it is used: of a size, at 20 degC
+	Exact  string  // canonical text, for the digest
 	Origin record.Origin
 	From   int     // the build a carried value comes from
 	Spread *Spread // how far it may be off; nil where nothing says so
+	warmth string  // of a size brought to 20 degC, canonical text for the digest
 }
 
 // Num is a value read: its SI number, and the exact decimal it was written as.
@@ -184,12 +186,24 @@ func (l *Look) readings(id, position string) []placed {
 
 // values gives the values of a point that count at a position, one a place;
 // where nothing was read, the spec's nominal value, if it has one.
-func (l *Look) values(id, position string) []placed {
-	point := schema.FindPoint(id)
-	if !l.silent {
-		l.asked = append(l.asked, asked{point, position})
+func (l *Look) values(id, position string) []placed { return l.valuesOf(what{reading, id, position}) }
+
+// asRead gives the same values as they were read, also those of warm parts;
+// where there are none, the point is noted as missing.
+func (l *Look) asRead(id, position string) []placed {
+	values := l.valuesOf(what{asRead, id, position})
+	if len(values) == 0 {
+		l.miss(id + " at " + position)
 	}
-	e := l.ask(what{reading, id, position})
+	return values
+}
+
+func (l *Look) valuesOf(w what) []placed {
+	point := schema.FindPoint(w.id)
+	if !l.silent {
+		l.asked = append(l.asked, asked{point, w.position})
+	}
+	e := l.ask(w)
 	for _, in := range e.inputs {
 		l.note(in)
 	}
@@ -197,7 +211,7 @@ func (l *Look) values(id, position string) []placed {
 	l.written = max(l.written, e.written)
 	l.step = finer(l.step, e.step)
 	if len(e.values) == 0 {
-		return l.nominal(point, position)
+		return l.nominal(point, w.position)
 	}
 	return l.taken(e.values)
 }

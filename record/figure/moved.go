@@ -155,7 +155,7 @@ func shapleyWeights(n int) []float64 {
 // name is the input as a person says it.
 func (w what) name() string {
 	switch w.kind {
-	case reading:
+	case reading, asRead:
 		return w.id + " at " + w.position
 	case run:
 		return "the dyno run"

@@ -19,7 +19,8 @@ const (
 	spec      kind = iota // one quantity of the spec
 	specList              // a list of quantities of the spec, one a rotor
 	specCount             // a whole number of the spec
-	reading               // a point at a position: one value a place
+	reading               // a point at a position: one value a place, sizes at 20 degC
+	asRead                // the same as it was read
 	run                   // the rows of the dyno run that counts
 	runSize               // a quantity written beside that run, in its session
 	specWord              // a word of the spec
@@ -103,7 +104,7 @@ func (r *reader) read(w what) *entry {
 	case asFound:
 		return r.asFound(w.id)
 	}
-	return r.readings(w.id, w.position)
+	return r.readings(w)
 }
 
 // add takes in one value with what it came from.
@@ -172,12 +173,14 @@ func (r *reader) count(path string) *entry {
 }
 
 // readings reads a point at a position: what counts, one value a place.
-func (r *reader) readings(id, position string) *entry {
-	point := schema.FindPoint(id)
-	counted, problems := r.engine.Counting(point, position)
+func (r *reader) readings(w what) *entry {
+	point := schema.FindPoint(w.id)
+	counted, problems := r.engine.Counting(point, w.position)
 	e := &entry{counted: len(counted), problems: problems}
 	for _, c := range counted {
-		r.addReading(e, c)
+		if r.addReading(e, c) && w.kind == reading {
+			r.bringTo20(e, c, point.PartOf(w.position))
+		}
 	}
 	return e
 }

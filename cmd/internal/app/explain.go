@@ -146,6 +146,11 @@ func (a *app) showResult(l *act.Loaded, r *figure.Result) {
 		a.term.Line("  told at delivery, with formula set %d: %s", told.Formulas, *told.Text)
 	}
 	a.term.Table(inputTable(l, r, a.roomy()))
+	for _, in := range r.Inputs {
+		if in.Note != "" {
+			a.term.Prose(4, "  %s %s", in.Name, in.Note)
+		}
+	}
 }
 
 // inputTable lists what a figure was computed from. Where there is no room for

@@ -96,9 +96,10 @@ type inputEntry struct {
 	File   string  `json:"file"`
 	Line   int     `json:"line"`
 	Path   string  `json:"path"`
-	Value  float64 `json:"value"`
+	Value  float64 `json:"value"` // as it was used: of a size, at 20 degC
 	Unit   string  `json:"unit"`
-	Text   string  `json:"text"` // as written
+	Text   string  `json:"text"`           // as written
+	Note   string  `json:"note,omitempty"` // what was done to it, or why not
 	Origin string  `json:"origin"`
 	From   int     `json:"carried_from,omitempty"`
 }
@@ -153,7 +154,7 @@ func entryOf(r *figure.Result) figureEntry {
 }
 
 func inputOf(in figure.Input) inputEntry {
-	e := inputEntry{File: in.Ref.File, Line: in.Ref.Line, Path: in.Key, Unit: in.Unit, Text: in.Text, Origin: string(in.Origin)}
+	e := inputEntry{File: in.Ref.File, Line: in.Ref.Line, Path: in.Key, Unit: in.Unit, Text: in.Text, Note: in.Note, Origin: string(in.Origin)}
 	unit := quantity.MustLookup(in.Unit)
 	e.Value = tidy(quantity.FromSI(in.SI, unit))
 	if in.Origin == record.Carried {
