@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 
 	"stackbook/schema/problem"
@@ -105,6 +106,8 @@ func (c *checker) unknown(e source.Entry, f *Field, path string) {
 	mend := "fields of your own go under shop:"
 	if near := Nearest(e.Key, known); near != "" {
 		mend = "did you mean " + near + "? " + mend
+	} else if group := f.belongs(e.Value); group != "" {
+		mend = "indent it, below " + group + ":"
 	}
 	c.addKey(e, "unknown-key", message, mend)
 }
@@ -341,6 +344,9 @@ func (f *Field) refusal(text string, rotors int, err error) *Refusal {
 func (f *Field) mend(text string, rotors int) string {
 	switch f.Type {
 	case Day:
+		if t, err := time.Parse("2006-1-2", text); err == nil && checkDay(t.Format(time.DateOnly)) == nil {
+			return "write " + t.Format(time.DateOnly)
+		}
 		return "write 2024-03-02, or 2024-03-02 14:30"
 	case Flag:
 		return "write " + flagMeant(text)

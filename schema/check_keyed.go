@@ -114,3 +114,18 @@ func (c *checker) limit(e source.Entry, f *Field, path string) {
 func (c *checker) told(n *source.Node) bool {
 	return slices.ContainsFunc(c.list, func(p problem.Problem) bool { return p.Line == n.Line() && p.Column == n.Column() })
 }
+
+// belongs names the keyed group of f that a mapping has the keys of an entry
+// of, "" where there is none: it was written beside the group and not in it.
+func (f *Field) belongs(n *source.Node) string {
+	for i := range f.Fields {
+		group := &f.Fields[i]
+		if group.Type != Keyed || group.Of == nil || len(n.Entries()) == 0 {
+			continue
+		}
+		if !slices.ContainsFunc(n.Entries(), func(e source.Entry) bool { return group.Of.Find(e.Key) == nil }) {
+			return group.Key
+		}
+	}
+	return ""
+}

@@ -197,8 +197,11 @@ func (r *pointReader) line(e source.Entry) {
 	var ok bool
 	reading.Position, reading.Place, ok = r.point.Split(e.Key, r.rotors)
 	if !ok {
-		r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "place",
-			Message: fmt.Sprintf("%s is not taken at %s", r.point.ID, quoted(e.Key)), Mend: r.placeMend(e.Key)})
+		message := fmt.Sprintf("%s is not taken at %s", r.point.ID, quoted(e.Key))
+		if _, _, larger := r.point.Split(e.Key, 0); larger {
+			message += ", in an engine of " + countRotors(r.rotors)
+		}
+		r.list = append(r.list, problem.Problem{File: r.file, Line: e.KeyLine, Column: e.KeyColumn, Rule: "place", Message: message, Mend: r.placeMend(e.Key)})
 		return
 	}
 	switch e.Value.Kind() {

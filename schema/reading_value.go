@@ -19,7 +19,7 @@ func (r *pointReader) number(n *source.Node, unit *quantity.Unit) (quantity.Quan
 	q, err := r.point.value(n.Text(), unit)
 	if err != nil {
 		why := r.point.refusal(err, unit)
-		r.add(n, "quantity", r.point.ID+": "+why.What, why.Mend)
+		r.add(n, "quantity", r.point.ID+": "+why.What, why.Mend+r.point.inOther(n.Text(), err, unit))
 		return quantity.Quantity{}, false
 	}
 	return q, true

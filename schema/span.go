@@ -193,3 +193,19 @@ func Far(si float64, dim quantity.Dimension) bool {
 	low, high := farBounds(dim)
 	return !(si >= bound(low, dim).SI() && si <= bound(high, dim).SI())
 }
+
+// inOther is what to write instead where a number that makes no sense in the
+// unit over it does in the other one of a bench with two rulers.
+func (p *Point) inOther(number string, err error, unit *quantity.Unit) string {
+	var outside *outsideError
+	if unit == nil || p.Dim != quantity.Length || !errors.As(err, &outside) {
+		return ""
+	}
+	for _, symbol := range []string{"in", "mm"} {
+		meant := number + " " + symbol
+		if _, err := p.value(meant, unit); err == nil {
+			return "; if it was read so: " + meant
+		}
+	}
+	return ""
+}
