@@ -5,7 +5,6 @@ import (
 
 	"stackbook/record"
 	"stackbook/schema"
-	"stackbook/schema/quantity"
 )
 
 // line is one reading of a session as it is compared: its value, and with what
@@ -70,7 +69,7 @@ func linesOf(s *record.Session) map[string]map[string]line {
 			lines[r.Point.ID] = map[string]line{}
 		}
 		lines[r.Point.ID][r.Key] = line{readLeaf(r), [...]leaf{
-			{r.Instrument, r.Instrument}, temperatureLeaf(r.Temperature), {r.Method, r.Method}, {r.By, r.By}, {r.Note, r.Note}}}
+			{r.Instrument, r.Instrument}, {r.Temperature, schema.CanonicalTemperature(r.Temperature)}, {r.Method, r.Method}, {r.By, r.By}, {r.Note, r.Note}}}
 	}
 	return lines
 }
@@ -82,18 +81,11 @@ func readLeaf(r *schema.Reading) leaf {
 	}
 	if len(r.Between) == 2 {
 		low, high := r.Between[0], r.Between[1]
-		return leaf{"between " + low.String() + " and " + high.String(), "between " + low.Canonical() + " and " + high.Canonical()}
+		return leaf{"between " + low.String() + " and " + high.String(), r.Canonical()}
 	}
-	var text, canonical []string
+	var text []string
 	for _, q := range r.Values {
-		text, canonical = append(text, q.String()), append(canonical, q.Canonical())
+		text = append(text, q.String())
 	}
-	return leaf{strings.Join(text, ", "), strings.Join(canonical, ", ")}
-}
-
-func temperatureLeaf(text string) leaf {
-	if q, err := quantity.Parse(text, quantity.Temperature, "degC"); err == nil {
-		return leaf{text, q.Canonical()}
-	}
-	return leaf{text, text}
+	return leaf{strings.Join(text, ", "), r.Canonical()}
 }

@@ -66,6 +66,11 @@ var rooms = []room{
 		{"schema", "fields say how values are paired"},
 		{"schema/quantity", "equal quantities are no difference"},
 		{"schema/source", "specs are walked side by side"}}},
+	{"diff/merge", []use{
+		{"schema", "fields say how two sides of a value are paired"},
+		{"schema/problem", "what was merged is checked again"},
+		{"schema/quantity", "equal quantities are one value"},
+		{"schema/source", "their changes are written into our text"}}},
 	{"diff/history", []use{
 		{"diff", "what each build altered"},
 		{"record", "a life is told from records"},
