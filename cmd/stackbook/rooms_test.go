@@ -67,6 +67,7 @@ var rooms = []room{
 		{"schema/quantity", "equal quantities are no difference"},
 		{"schema/source", "specs are walked side by side"}}},
 	{"diff/merge", []use{
+		{"record", "engines are followed by id, and a delivered build is closed"},
 		{"schema", "fields say how two sides of a value are paired"},
 		{"schema/problem", "what was merged is checked again"},
 		{"schema/quantity", "equal quantities are one value"},

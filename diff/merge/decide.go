@@ -45,10 +45,27 @@ func mergeable(base, ours, theirs *value) bool {
 	if ours == nil || theirs == nil || ours.shape == leaf || ours.shape != theirs.shape || base != nil && base.shape != ours.shape {
 		return false
 	}
-	if ours.entity && !same(base, ours) && !oneThing(base, ours, theirs) {
+	switch {
+	case ours.entity && !same(base, ours) && !oneThing(base, ours, theirs):
 		return false
+	case isPoint(ours):
+		return readAlike(base, ours) && readAlike(ours, theirs) && readAlike(base, theirs)
+	case isTable(ours):
+		return same(ours.kid("columns"), theirs.kid("columns")) && (base == nil || same(base.kid("columns"), ours.kid("columns")))
 	}
-	return !isTable(ours) || same(ours.kid("columns"), theirs.kid("columns")) && (base == nil || same(base.kid("columns"), ours.kid("columns")))
+	return true
+}
+
+// isPoint tells whether a value is all readings of one point.
+func isPoint(v *value) bool { return len(v.ids) == 2 && v.ids[0] == "readings" }
+
+// readAlike tells whether what two sides both have of a point can be read on
+// both: not where one of them lost the unit.
+func readAlike(a, b *value) bool {
+	return a == nil || !slices.ContainsFunc(a.kids, func(k *value) bool {
+		other := b.kid(k.key())
+		return other != nil && other.shape != k.shape
+	})
 }
 
 // isTable tells whether a value is a table, whose rows stand and fall with
@@ -100,7 +117,7 @@ func (p *plan) descend(base, ours, theirs *value) {
 // that altered it.
 func (p *plan) reading(base, ours, theirs *value) {
 	merged := *ours
-	merged.kids = nil
+	merged.kids, merged.index = nil, nil
 	for _, key := range slices.Concat([]string{measured}, particulars) {
 		b, o, t := base.kid(key), ours.kid(key), theirs.kid(key)
 		if same(b, o) {
@@ -119,7 +136,7 @@ func (p *plan) reading(base, ours, theirs *value) {
 // clashing lists the particulars that both sides gave to all readings of a
 // point, each in its way: one conflict, and not one more a reading.
 func clashing(base, ours, theirs *value) []string {
-	if ours.shape != keys || len(ours.ids) != 2 || ours.ids[0] != "readings" {
+	if !isPoint(ours) {
 		return nil
 	}
 	return slices.DeleteFunc(slices.Clone(particulars), func(key string) bool {
@@ -134,7 +151,7 @@ func as(v, ours *value, clashing []string) *value {
 		return v
 	}
 	c := *v
-	c.kids = slices.Clone(v.kids)
+	c.kids, c.index = slices.Clone(v.kids), nil
 	for _, key := range clashing {
 		mine, ok := v.kid(key), ours.kid(key)
 		if mine != nil && mine.inherited && ok != nil && ok.inherited {

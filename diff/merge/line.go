@@ -18,19 +18,11 @@ func (w *writer) line(v *value) error {
 	if parent == nil {
 		return errors.New("its point is gone")
 	}
-	first := errors.New("our text gives all readings of the point something that this one was read without")
-	before := *w
-	for _, raw := range lineWritings(v, parent) {
-		err := w.putRaw(parent, v.key(), raw)
-		if err == nil && same(w.tree.at(v.ids), v) {
-			return nil
-		}
-		if err != nil {
-			first = err
-		}
-		*w = before
+	err := w.try(parent, v, lineWritings(v, parent), func() bool { return same(w.tree.at(v.ids), v) })
+	if err == nil && !same(w.tree.at(v.ids), v) {
+		return errors.New("our text gives all readings of the point something that this one was read without")
 	}
-	return first
+	return err
 }
 
 // lineWritings are the ways to write a reading below a point of our text, the

@@ -78,6 +78,9 @@ func linesOf(v *value, like string) []string {
 	if v == nil {
 		return nil
 	}
+	if len(v.path) == 0 {
+		return splitLines(v.doc.Text())
+	}
 	margin := like[:len(like)-len(strings.TrimLeft(like, " "))]
 	if len(ownLines(v.doc, v.path)) < len(v.path) {
 		head := source.Quote(v.path[len(v.path)-1]) + ": "

@@ -96,7 +96,7 @@ type marker struct {
 // its own, else of what holds it in braces; where ours is missing, the place
 // behind its siblings.
 func (m *marker) add(c clash) {
-	theirs := m.theirs.at(c.ids)
+	theirs := m.inOurs(m.theirs.at(c.ids))
 	holder, n := m.w.tree, 0
 	for k := holder; k != nil && n < len(c.ids)-1; n++ {
 		if k = holder.kid(c.ids[n]); k != nil {
@@ -121,6 +121,19 @@ func (m *marker) add(c clash) {
 	default:
 		m.put(c, hunk{from: last + 1, to: last + 1, theirs: linesOf(theirs, m.lines[firstBelow(holder)])})
 	}
+}
+
+// inOurs is a reading of theirs as it would be written in the merged text, whose
+// point may give other things to all readings; any other value is as it is.
+func (m *marker) inOurs(theirs *value) *value {
+	if theirs == nil || theirs.shape != reading {
+		return theirs
+	}
+	alt := &writer{kind: m.kind, doc: m.w.doc, tree: m.w.tree}
+	if alt.line(theirs) != nil {
+		return theirs
+	}
+	return alt.tree.at(theirs.ids)
 }
 
 func (m *marker) put(c clash, h hunk) {
@@ -150,8 +163,8 @@ func (m *marker) within(c clash, path []string, h hunk) {
 	default:
 		err = alt.put(theirs)
 	}
-	if err != nil { // theirs as it stands there, for the person to put in
-		old.theirs = append(old.theirs, linesOf(theirs, m.lines[h.from])...)
+	if err != nil { // all that holds it, as it stands there
+		old.theirs = linesOf(m.theirs.at(c.ids[:len(path)]), m.lines[h.from])
 		return
 	}
 	first, last := extent(alt.doc, path)

@@ -38,6 +38,18 @@
 //	     what was done, parts by serial or lot, limits by name
 //	M14  what cannot be read, or is of a newer format: the whole file
 //	M15  figures.yaml is not merged but computed anew (R4, R7)
+//
+// and between files, each a named Outcome:
+//
+//	M16  deleted on one side, edited on the other
+//	M17  an engine number taken on two branches, or one id in two folders (R11)
+//	M18  a build delivered on one side, its records edited on the other (R18)
+//	M19  two deliveries of one build (R2)
+//	M20  the next build opened on both sides
+//	M21  an engine's folder moved on one side, its records edited on the other:
+//	     edits follow the engine by its id
+//	M22  a book or record of a newer stackbook
+//	M23  a file that is no record, changed on both sides
 package merge
 
 import (

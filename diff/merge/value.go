@@ -116,7 +116,7 @@ func read(doc *source.Doc, kind *schema.Field) *value {
 
 // value reads a node; f is nil where the dictionary says nothing of it.
 func (r reader) value(f *schema.Field, n *source.Node, ids, path []string) *value {
-	v := &value{shape: leaf, ids: ids, path: path, doc: r.doc, node: n, canonical: canonical(f, n)}
+	v := &value{shape: leaf, ids: ids, path: path, doc: r.doc, node: n}
 	switch {
 	case n.Kind() == source.Scalar && schema.IsEmpty(n):
 		return nil
@@ -126,7 +126,10 @@ func (r reader) value(f *schema.Field, n *source.Node, ids, path []string) *valu
 	case n.Kind() == source.List:
 		r.list(v, f)
 	}
-	if v.shape == leaf && v.canonical == "[]" && n.Kind() == source.List {
+	if v.shape == leaf {
+		v.canonical = canonical(f, n)
+	}
+	if n.Kind() == source.List && len(n.Items()) == 0 {
 		return nil
 	}
 	return v
@@ -139,7 +142,6 @@ func below(path []string, step string) []string {
 
 // mapping reads the keys of a mapping.
 func (r reader) mapping(v *value, f *schema.Field) {
-	v.canonical = ""
 	for _, e := range v.node.Entries() {
 		ids, path := below(v.ids, e.Key), below(v.path, e.Key)
 		if f != nil && f.Keys == schema.PointKey && f.Type == schema.Keyed && e.Value.Kind() == source.Map {
@@ -190,7 +192,7 @@ func (r reader) list(v *value, f *schema.Field) {
 	if slices.ContainsFunc(items, func(n *source.Node) bool { return n.Kind() != kind }) {
 		return
 	}
-	v.shape, v.canonical = shape, ""
+	v.shape = shape
 	for i, n := range items {
 		id := name(n)
 		if count[id]++; count[id] > 1 {

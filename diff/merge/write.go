@@ -4,6 +4,7 @@ import (
 	"errors"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"stackbook/schema"
@@ -82,27 +83,34 @@ func (w *writer) put(v *value) error {
 	if parent == nil {
 		return errors.New("what it belongs to is gone")
 	}
-	var first error
-	for _, raw := range writings(v) {
-		err := w.putRaw(parent, v.key(), raw)
-		if err == nil {
-			return nil
-		}
-		if first == nil {
-			first = err
+	return w.try(parent, v, writings(v), func() bool { return true })
+}
+
+// try writes a value below another in the first way that the text allows and
+// that passes: in its place with each writing, or else anew behind its siblings.
+func (w *writer) try(parent, v *value, raws []string, passes func() bool) (first error) {
+	before := *w
+	for _, way := range []func(parent *value, key, raw string) error{w.set, w.anew} {
+		for _, raw := range raws {
+			err := way(parent, v.key(), raw)
+			if err == nil && passes() {
+				w.comment(v)
+				return nil
+			}
+			if first == nil || errors.Is(first, errNotThere) {
+				first = err
+			}
+			*w = before
 		}
 	}
 	return first
 }
 
-// writings are the ways to write a value of another text, the best first: with
-// the comment behind it, as it stands, and in quotes.
+// writings are the ways to write a value of another text, the best first: as it
+// stands there, and in quotes.
 func writings(v *value) []string {
 	var list []string
 	if raw, ok := v.doc.Raw(v.path...); ok {
-		if c := v.node.Comment(); c != "" && !strings.Contains(raw, "\n") {
-			list = append(list, raw+"   "+c)
-		}
 		list = append(list, raw)
 	}
 	if v.node.Kind() == source.Scalar {
@@ -111,32 +119,66 @@ func writings(v *value) []string {
 	return list
 }
 
-// putRaw writes one value below another.
-func (w *writer) putRaw(parent *value, key, raw string) error {
-	path := below(parent.path, key)
-	add := func(d *source.Doc) (*source.Doc, error) { return d.Insert(parent.path, key, raw) }
-	there := parent.node.Get(key) != nil
-	if parent.node.Kind() == source.List {
-		if k := parent.kid(key); k != nil {
-			path, there = k.path, true
+// errNotThere is why what is not written yet cannot be set in its place.
+var errNotThere = errors.New("it is not there")
+
+// pathOf is where a value stands below another; ok is false where it does not.
+func pathOf(parent *value, key string) (path []string, ok bool) {
+	if parent.node.Kind() != source.List {
+		return below(parent.path, key), parent.node.Get(key) != nil
+	}
+	if k := parent.kid(key); k != nil {
+		return k.path, true
+	}
+	return nil, false
+}
+
+// set writes a value in the place of the old one.
+func (w *writer) set(parent *value, key, raw string) error {
+	path, ok := pathOf(parent, key)
+	if !ok {
+		return errNotThere
+	}
+	return w.took(w.doc.SetRaw(path, raw))
+}
+
+// anew writes a value behind its siblings, and takes the old one out.
+func (w *writer) anew(parent *value, key, raw string) error {
+	doc := w.doc
+	if path, ok := pathOf(parent, key); ok {
+		var err error
+		if doc, err = doc.Remove(path); err != nil {
+			return err
 		}
-		add = func(d *source.Doc) (*source.Doc, error) { return d.Append(parent.path, raw) }
 	}
-	if !there {
-		return w.took(add(w.doc))
+	if parent.node.Kind() == source.List {
+		return w.took(doc.Append(parent.path, raw))
 	}
-	doc, err := w.doc.SetRaw(path, raw)
-	if err == nil {
-		return w.took(doc, nil)
+	return w.took(doc.Insert(parent.path, key, raw))
+}
+
+// comment brings along the comment behind a value of theirs, where ours has
+// none and both stand on lines of their own.
+func (w *writer) comment(v *value) {
+	now := w.tree.at(v.ids)
+	if now == nil || v.node.Comment() == "" || now.node.Comment() != "" || !onOwnLine(v) || !onOwnLine(now) {
+		return
 	}
-	without, gone := w.doc.Remove(path)
-	if gone != nil {
-		return err
+	text := string(w.doc.Text())
+	_, end := now.node.Span()
+	if rest := text[end:]; strings.IndexAny(rest, "\r\n") != 0 && rest != "" {
+		return
 	}
-	if doc, gone = add(without); gone != nil {
-		return err
+	doc, err := source.Parse(w.doc.Name(), []byte(text[:end]+"   "+v.node.Comment()+text[end:]))
+	if err == nil && same(read(doc, w.kind), w.tree) {
+		w.doc, w.tree = doc, read(doc, w.kind)
 	}
-	return w.took(doc, nil)
+}
+
+// onOwnLine tells whether a value stands on one line that is its own.
+func onOwnLine(v *value) bool {
+	first, last := extent(v.doc, v.path)
+	return first == last && len(ownLines(v.doc, v.path)) == len(v.path)
 }
 
 // remove takes a value out of our text.
@@ -148,31 +190,35 @@ func (w *writer) remove(v *value) error {
 	return w.took(w.doc.Remove(k.path))
 }
 
-// inOrder puts the entries of a list that goes by days in their order, where
-// it was in order before the value came to it.
+// inOrder puts the entries of a list that goes by days in their order, once a
+// value came to it: from the first that stands too late, they are written anew
+// at its end. Where the text does not allow that, it is left.
 func (w *writer) inOrder(v *value) {
-	ids := v.ids[:len(v.ids)-1]
-	list := w.tree.at(ids)
+	list := w.tree.at(v.ids[:len(v.ids)-1])
 	if list == nil || !list.dated {
 		return
 	}
-	byDay := func(a, b *value) int { return strings.Compare(a.key(), b.key()) }
 	wanted := slices.Clone(list.kids)
-	slices.SortStableFunc(wanted, byDay)
-	before := *w
-	for i := range wanted {
-		now := w.tree.at(ids)
-		if now.kids[i].key() == wanted[i].key() {
-			continue
-		}
-		for _, k := range wanted[i:] {
-			k = w.tree.at(k.ids)
-			raw := writings(k)[0]
-			if w.remove(k) != nil || w.putRaw(w.tree.at(ids), k.key(), raw) != nil {
-				*w = before
-				return
-			}
-		}
-		return
+	slices.SortStableFunc(wanted, func(a, b *value) int { return strings.Compare(a.key(), b.key()) })
+	first := 0
+	for first < len(wanted) && wanted[first] == list.kids[first] {
+		first++
 	}
+	doc := w.doc
+	var err error
+	for _, k := range wanted[first:] {
+		raw := raw(k)
+		if onOwnLine(k) {
+			raw = strings.TrimSpace(raw + "   " + k.node.Comment())
+		}
+		if doc, err = doc.Append(list.path, raw); err != nil {
+			return
+		}
+	}
+	for range wanted[first:] {
+		if doc, err = doc.Remove(below(list.path, strconv.Itoa(first))); err != nil {
+			return
+		}
+	}
+	w.doc, w.tree = doc, read(doc, w.kind)
 }

@@ -12,23 +12,6 @@ import (
 	"stackbook/schema/problem"
 )
 
-// allowedLater are the kinds of change a delivered build still takes (R18),
-// and stageLater the stage of its sessions.
-var allowedLater = []string{"event", "claim", "note"}
-
-const stageLater = "running"
-
-// isAllowedLater tells whether a record may be added to a delivered build.
-func isAllowedLater(r *record.Record) bool {
-	switch r.Kind {
-	case "change":
-		return slices.Contains(allowedLater, r.Text("kind"))
-	case "measurements":
-		return r.Text("stage") == stageLater
-	}
-	return false
-}
-
 // checkClosed holds an engine in the folder against its delivered builds (R18).
 // From its delivery on, a build takes events, claims, notes and running
 // sessions; until the next build is opened, no file that was delivered may be
@@ -151,7 +134,7 @@ func (d *delivery) delivered(file string) bool {
 func (d *delivery) added(e *record.Engine) problem.List {
 	var problems problem.List
 	for _, r := range e.Records()[1:] {
-		if r.Number("build") != d.build || d.delivered(r.Path) || isAllowedLater(r) || !isKnown(r) {
+		if r.Number("build") != d.build || d.delivered(r.Path) || r.AllowedLater() || !isKnown(r) {
 			continue
 		}
 		n := r.Node("build")
@@ -256,7 +239,7 @@ func (d *delivery) maybeLater(file string) bool {
 		return false
 	}
 	r, _ := record.Read(record.File{Path: file, Data: data}, kind, 0)
-	return r != nil && isAllowedLater(r)
+	return r != nil && r.AllowedLater()
 }
 
 // asCommitted tells whether the last commit holds this content at a path and
