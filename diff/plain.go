@@ -1,6 +1,7 @@
 package diff
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -67,7 +68,11 @@ func (p *plain) group(path string, f *schema.Field, n *source.Node) {
 }
 
 func (p *plain) keyed(path string, f *schema.Field, n *source.Node) {
-	for _, key := range keysOf(n, nil) {
+	keys := keysOf(n, nil)
+	if f.Keys == schema.PointKey {
+		keys = pointsInOrder(keys)
+	}
+	for _, key := range keys {
 		at, child := dot(path, key), n.Get(key)
 		point := schema.FindPoint(key)
 		if f.Keys == schema.PointKey && point != nil && p.readings(at, point, child) {
@@ -75,6 +80,19 @@ func (p *plain) keyed(path string, f *schema.Field, n *source.Node) {
 		}
 		p.value(at, f.Of, child)
 	}
+}
+
+// pointsInOrder sorts points as the dictionary has them, others last.
+func pointsInOrder(keys []string) []string {
+	order := schema.PointIDs()
+	rank := func(key string) int {
+		if i := slices.Index(order, key); i >= 0 {
+			return i
+		}
+		return len(order)
+	}
+	slices.SortStableFunc(keys, func(a, b string) int { return rank(a) - rank(b) })
+	return keys
 }
 
 // readings writes the readings of one point, each with what holds for all of

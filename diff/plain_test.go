@@ -55,7 +55,7 @@ func TestPlainLeavesNothingOut(t *testing.T) {
 		"a list where a value is due": {"spec", "title: [a, b]", "title.1: a\ntitle.2: b"},
 		"a value where keys are due":  {"spec", "geometry: wide", "geometry: wide"},
 		"readings that cannot be read": {"measurements", "readings:\n  rotor_width: {unit: mm, rotor/1/corner/1: wide}\n  no_point: {rotor/1: 3}\n",
-			"readings.no_point.rotor/1: 3\nreadings.rotor_width.unit: mm\nreadings.rotor_width.rotor/1/corner/1: wide"},
+			"readings.rotor_width.unit: mm\nreadings.rotor_width.rotor/1/corner/1: wide\nreadings.no_point.rotor/1: 3"},
 		"a unit it has no end in": {"change", "hours: 100 min", "hours: 100 min"},
 		"several lines":           {"change", "why: |\n  first\n  second\n", "why: first\nwhy: second"},
 		"repeats and intervals": {"measurements", "readings:\n  apex_seal_end_gap_felt: {unit: mm, rotor/1/apex/1: [0.10, 0.11], rotor/1/apex/2: {between: [0.05, 0.06]}}\n",
