@@ -84,6 +84,7 @@ var rooms = []room{
 		{"cmd/internal/photo", "a picture enters a record clean"},
 		{"diff", "comparing states is an act"},
 		{"diff/history", "so is telling a life"},
+		{"diff/merge", "and bringing two together"},
 		{"record", "acts load records"},
 		{"record/book", "from the book, and commit to it"},
 		{"record/book/passing", "a demo broken off is cleared away"},
