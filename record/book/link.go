@@ -31,7 +31,8 @@ type Linked struct {
 // Link tells plain git of the book. Files that hold lines of a person's own get
 // ours in a marked block at the top; a hook of that name that is there already
 // is kept beside ours and runs first. To link again is to bring all of it up to
-// date. Nothing is written where one part cannot be.
+// date. Nothing is written where one part cannot be. Of several books in one
+// repository one can be linked.
 func (b *Book) Link(l Links) (Linked, error) {
 	set, err := b.linkable()
 	if err != nil {
@@ -44,7 +45,10 @@ func (b *Book) Link(l Links) (Linked, error) {
 		if err != nil {
 			return done, err
 		}
-		if f.text, err = withBlock(f.old, f.there, lines); err != nil {
+		if folder, other := otherBook(f.old, b.repo.prefix); other {
+			return done, fmt.Errorf("plain git is linked to another book of this repository, in /%s, and can be to one; take that out first: stackbook unlink", folder)
+		}
+		if f.text, err = withBlock(f.old, f.there, blockBook+b.repo.prefix+"\n"+lines); err != nil {
 			return done, fmt.Errorf("%s: %w", f.name, err)
 		}
 		files = append(files, f)

@@ -238,6 +238,26 @@ func TestLinkFromALinkedWorkTree(t *testing.T) {
 	require.NotContains(t, f.read(".git/config"), "stackbook")
 }
 
+// Of two books in one repository, the second never takes the first one's place.
+func TestOneBookOfARepositoryIsLinked(t *testing.T) {
+	t.Parallel()
+	f := newFixture(t)
+	f.write("shop/book.yaml", "format: book/1\n")
+	second := (&fixture{t, f.path("shop")}).open()
+	_, err := f.open().Link(links)
+	require.NoError(t, err)
+	linked := f.gitFiles()
+	_, err = second.Link(links)
+	require.ErrorContains(t, err, "another book of this repository, in /,")
+	require.Equal(t, linked, f.gitFiles())
+	_, err = second.Unlink()
+	require.NoError(t, err)
+	_, err = second.Link(links)
+	require.NoError(t, err)
+	_, err = f.open().Link(links)
+	require.ErrorContains(t, err, "in /shop/,")
+}
+
 func TestLinkNeedsAFolder(t *testing.T) {
 	t.Parallel()
 	f := newFixture(t)

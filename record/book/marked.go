@@ -16,6 +16,10 @@ const (
 	blockEnd   = "# stackbook link: end of the block\n"
 )
 
+// blockBook begins the line of a block that names the book it is about, by its
+// folder in the repository.
+const blockBook = "# the book in: /"
+
 const byteOrderMark = "\ufeff"
 
 // withBlock gives a file of git's with these lines in our block; there tells
@@ -52,6 +56,14 @@ func withoutBlock(text string) (rest string, alone bool, err error) {
 		return before + behind, begin == blockAlone, nil
 	}
 	return text, false, nil
+}
+
+// otherBook gives the folder of the book that our block in a file of git's is
+// about; other is false where there is none, or it is about this one.
+func otherBook(text, prefix string) (folder string, other bool) {
+	_, after, found := strings.Cut(text, "\n"+blockBook)
+	folder, _, _ = strings.Cut(after, "\n")
+	return folder, found && folder != prefix
 }
 
 // cutLine cuts a text around a whole line.

@@ -28,12 +28,14 @@ func (s *Shop) Link(program string) (book.Linked, error) {
 	if !filepath.IsAbs(program) {
 		return book.Linked{}, fmt.Errorf("%q is no absolute path of this program, by which git could call it", program)
 	}
-	if strings.ContainsAny(program, "\n\r") {
-		return book.Linked{}, fmt.Errorf("the path of this program holds a line end, and git could not call it: %q", program)
-	}
 	prefix, err := s.Book.InRepository()
 	if err != nil {
 		return book.Linked{}, err
+	}
+	for _, name := range []string{program, prefix} {
+		if strings.ContainsAny(name, "\n\r") {
+			return book.Linked{}, fmt.Errorf("git's settings cannot hold a path with a line end in it: %q", name)
+		}
 	}
 	return s.Book.Link(book.Links{
 		Hooks: map[string]string{
