@@ -22,7 +22,7 @@ type bench struct {
 	by    string
 }
 
-// read writes a reading nobody took before into a session, in one of the ways a
+// take writes a reading nobody took before into a session, in one of the ways a
 // person would: into its empty line, behind the others, or with words of its own.
 func (b *bench) take(t *testing.T, rng *rand.Rand, step int) {
 	t.Helper()
@@ -41,8 +41,7 @@ func (b *bench) take(t *testing.T, rng *rand.Rand, step int) {
 		key += []string{"/mouth/front", "/mouth/rear"}[rng.IntN(2)]
 	}
 	at := []string{"readings", point, key}
-	// The benches share the work: each has places of its own.
-	if (rng.IntN(2) == 0) != (b.by == "KM") || b.read[name+" "+point+" "+key] != "" {
+	if b.read[name+" "+point+" "+key] != "" {
 		return
 	}
 	value := fmt.Sprintf("%d.%04d", 2+len(point)%2, step)
@@ -76,14 +75,14 @@ func held(t *testing.T, f files) map[string]string {
 }
 
 // Two benches work on one engine and merge now and then, over a thousand steps:
-// no reading is ever lost. Where both read one place between two merges that is
-// a conflict, of which one side is kept, as a person would.
+// no reading is ever lost. Where both read one place between two merges, which
+// they seldom do, that is a conflict, and one side is kept.
 func TestNoReadingIsLost(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 8))
 	base := files{specFile: spec}
 	here := &bench{maps.Clone(base), map[string]string{}, "KM"}
 	there := &bench{maps.Clone(base), map[string]string{}, "TR"}
-	merges, conflicts := 0, 0
+	merges := 0
 	for step := range 1000 {
 		b := []*bench{here, there}[rng.IntN(2)]
 		b.take(t, rng, step)
@@ -101,7 +100,6 @@ func TestNoReadingIsLost(t *testing.T) {
 				require.NotEmpty(t, here.read[at], "step %d: %+v", step, c)
 				require.Contains(t, c.Theirs, there.read[at])
 				there.read[at] = here.read[at]
-				conflicts++
 			}
 			if len(f.Conflicts) > 0 {
 				r.Files[i].Text = []byte(ourSide(string(f.Text)))
@@ -118,7 +116,6 @@ func TestNoReadingIsLost(t *testing.T) {
 	}
 	require.Greater(t, merges, 50)
 	require.Greater(t, len(here.read), 200)
-	t.Log(merges, conflicts, len(here.read))
 }
 
 // ourSide takes our side of all conflicts.

@@ -239,9 +239,9 @@ func covered(r Result, fact string) bool {
 // sides are what the two sides say.
 func TestProperties(t *testing.T) {
 	all := seeds(t)
-	e := &editor{rng: rand.New(rand.NewPCG(7, 1))}
+	e := &editor{rng: rand.New(rand.NewPCG(3, 1))}
 	clean, conflicts, whole := 0, 0, 0
-	for round := range 400 {
+	for round := range 250 {
 		base := e.edited(t, all[e.rng.IntN(len(all))], e.rng.IntN(3))
 		ours, theirs := e.edited(t, base, e.rng.IntN(5)), e.edited(t, base, e.rng.IntN(5))
 		if round%10 == 0 {
@@ -273,8 +273,8 @@ func TestProperties(t *testing.T) {
 			require.Equal(t, says, facts(t, string(again.Text)), about)
 		}
 	}
-	require.Greater(t, clean, 200)
-	require.Greater(t, conflicts, 60)
+	require.Greater(t, clean, 120)
+	require.Greater(t, conflicts, 40)
 	require.Less(t, whole, 20)
 }
 
