@@ -50,7 +50,7 @@ func mergeable(base, ours, theirs *value) bool {
 		return false
 	case isPoint(ours):
 		return readAlike(base, ours) && readAlike(ours, theirs) && readAlike(base, theirs)
-	case isTable(ours):
+	case isTable(ours) && !same(base, ours):
 		return same(ours.kid("columns"), theirs.kid("columns")) && (base == nil || same(base.kid("columns"), ours.kid("columns")))
 	}
 	return true

@@ -12,35 +12,25 @@ import (
 
 const specName = "spec.yaml"
 
-// folders lists the engines' folders of all sides.
-func (m *merging) folders() []string {
-	seen := map[string]bool{}
+// sort files the paths of all sides by their engine's folder.
+func (m *merging) sort() {
+	m.byFolder = map[string][]string{}
 	for _, file := range m.paths() {
 		if folder := folderOf(file); folder != "" {
-			seen[folder] = true
+			m.byFolder[folder] = append(m.byFolder[folder], file)
 		}
 	}
-	return slices.Sorted(maps.Keys(seen))
 }
 
-// inFolder lists a side's files in a folder.
-func inFolder(side map[string][]byte, folder string) []string {
-	var list []string
-	for file := range side {
-		if strings.HasPrefix(file, folder+"/") {
-			list = append(list, file)
-		}
-	}
-	slices.Sort(list)
-	return list
-}
+// folders lists the engines' folders of all sides.
+func (m *merging) folders() []string { return slices.Sorted(maps.Keys(m.byFolder)) }
 
 // altered lists the files of an engine that a side has otherwise than the
 // base, figures.yaml aside, which follows from the others.
 func (m *merging) altered(side map[string][]byte, folder string) []string {
 	var list []string
-	for _, file := range m.paths() {
-		if folderOf(file) == folder && !isFigures(file) && !equal(side[file], m.base[file]) {
+	for _, file := range m.byFolder[folder] {
+		if !isFigures(file) && !equal(side[file], m.base[file]) {
 			list = append(list, file)
 		}
 	}
@@ -67,18 +57,71 @@ func (m *merging) idsOf(side map[string][]byte) map[string][]string {
 	return ids
 }
 
+// A move is an engine that lies in another folder than it did in the base.
+type move struct{ base, ours, theirs, to string }
+
 // follow brings an engine's files of all sides under one folder where a side
-// moved it, and finds folders that hold two engines.
+// moved it.
 func (m *merging) follow() {
+	m.sort()
 	base, ours, theirs := m.idsOf(m.base), m.idsOf(m.ours), m.idsOf(m.theirs)
+	var moves []move
 	for _, id := range slices.Sorted(maps.Keys(base)) {
 		b, o, t := base[id], ours[id], theirs[id]
-		if len(b) == 1 && len(o) == 1 && len(t) == 1 {
-			m.move(b[0], o[0], t[0])
+		if len(b) != 1 || len(o) != 1 || len(t) != 1 || b[0] == o[0] && b[0] == t[0] {
+			continue
+		}
+		mv := move{base: b[0], ours: o[0], theirs: t[0], to: o[0]}
+		if o[0] == b[0] {
+			mv.to = t[0]
+		}
+		moves = append(moves, mv)
+		m.rename(m.base, mv.base, mv.to)
+		m.rename(m.ours, mv.ours, mv.to)
+		m.rename(m.theirs, mv.theirs, mv.to)
+	}
+	m.sort()
+	for _, mv := range moves {
+		m.tellMove(mv)
+	}
+}
+
+// rename brings a side's files of a folder under another, unless that holds
+// some already.
+func (m *merging) rename(side map[string][]byte, from, to string) {
+	taken := slices.ContainsFunc(m.byFolder[to], func(file string) bool { return side[file] != nil })
+	if from == to || taken {
+		return
+	}
+	for _, file := range m.byFolder[from] {
+		if text, ok := side[file]; ok {
+			side[to+strings.TrimPrefix(file, from)] = text
+			delete(side, file)
 		}
 	}
+}
+
+// tellMove tells a move that the other side's work had to follow, or that it
+// made otherwise.
+func (m *merging) tellMove(mv move) {
+	switch {
+	case mv.ours == mv.theirs:
+	case mv.ours != mv.base && mv.theirs != mv.base:
+		m.tell(Outcome{Name: MovedTwoWays, Conflict: true, Engine: path.Base(mv.ours), Paths: []string{mv.ours, mv.theirs},
+			Message: fmt.Sprintf("%s was moved to %s here and to %s there", mv.base, mv.ours, mv.theirs), Mend: "it is left where ours is; move it where it should be"})
+	case mv.ours == mv.base && m.touched(m.ours, mv.to), mv.theirs == mv.base && m.touched(m.theirs, mv.to):
+		m.tell(Outcome{Name: Moved, Engine: path.Base(mv.to), Paths: []string{mv.base, mv.to},
+			Message: fmt.Sprintf("%s was moved to %s on one side; what the other side wrote went with it", mv.base, mv.to)})
+	}
+}
+
+// contend finds the folders that hold one engine here and another there.
+func (m *merging) contend() {
 	m.contested = map[string]bool{}
 	for _, folder := range m.folders() {
+		if spec := path.Join(folder, specName); equal(m.ours[spec], m.theirs[spec]) {
+			continue
+		}
 		here, there := idIn(m.ours, folder), idIn(m.theirs, folder)
 		if here == there || here == "" || there == "" {
 			continue
@@ -87,36 +130,6 @@ func (m *merging) follow() {
 		m.tell(Outcome{Name: NumberTwice, Conflict: true, Engine: path.Base(folder), Paths: []string{folder},
 			Message: fmt.Sprintf("%s is one engine here (id %s) and another there (id %s); only ours is in the merged book", folder, here, there),
 			Mend:    "give their engine a number of its own on their branch, then merge again"})
-	}
-}
-
-// move follows one engine from the folder of the base to where it lies now.
-func (m *merging) move(base, ours, theirs string) {
-	to := ours
-	if ours == base {
-		to = theirs
-	}
-	rename(m.base, base, to)
-	rename(m.ours, ours, to)
-	rename(m.theirs, theirs, to)
-	switch {
-	case ours == theirs:
-	case ours != base && theirs != base:
-		m.tell(Outcome{Name: MovedTwoWays, Conflict: true, Engine: path.Base(ours), Paths: []string{ours, theirs},
-			Message: fmt.Sprintf("%s was moved to %s here and to %s there", base, ours, theirs), Mend: "it is left where ours is; move it where it should be"})
-	case ours == base && m.touched(m.ours, to), theirs == base && m.touched(m.theirs, to):
-		m.tell(Outcome{Name: Moved, Engine: path.Base(to), Paths: []string{base, to},
-			Message: fmt.Sprintf("%s was moved to %s on one side; what the other side wrote went with it", base, to)})
-	}
-}
-
-func rename(side map[string][]byte, from, to string) {
-	if from == to {
-		return
-	}
-	for _, file := range inFolder(side, from) {
-		side[to+strings.TrimPrefix(file, from)] = side[file]
-		delete(side, file)
 	}
 }
 

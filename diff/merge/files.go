@@ -64,6 +64,7 @@ func Files(base, ours, theirs map[string][]byte) FilesResult {
 		return m.result
 	}
 	m.follow()
+	m.contend()
 	for _, file := range m.paths() {
 		m.merged[file] = m.file(file)
 	}
@@ -78,7 +79,8 @@ func Files(base, ours, theirs map[string][]byte) FilesResult {
 type merging struct {
 	base, ours, theirs map[string][]byte // an engine's files under its folder in the merged book
 	merged             map[string]Result
-	contested          map[string]bool // folders that hold one engine here and another there
+	byFolder           map[string][]string // all files of an engine, sorted
+	contested          map[string]bool     // folders that hold one engine here and another there
 	result             FilesResult
 }
 
@@ -220,8 +222,9 @@ func (m *merging) check() {
 // mergedFiles are the files of an engine after the merge; whole is false where
 // its spec is not among them, or one of them is in conflict.
 func (m *merging) mergedFiles(folder string) (files []record.File, whole bool) {
-	for file, r := range m.merged {
-		if folderOf(file) != folder || r.Text == nil && len(r.Conflicts) == 0 {
+	for _, file := range m.byFolder[folder] {
+		r := m.merged[file]
+		if r.Text == nil && len(r.Conflicts) == 0 {
 			continue
 		}
 		if len(r.Conflicts) > 0 {

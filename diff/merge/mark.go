@@ -97,19 +97,13 @@ type marker struct {
 // behind its siblings.
 func (m *marker) add(c clash) {
 	theirs := m.inOurs(m.theirs.at(c.ids))
-	holder, n := m.w.tree, 0
-	for k := holder; k != nil && n < len(c.ids)-1; n++ {
-		if k = holder.kid(c.ids[n]); k != nil {
-			holder = k
-		}
+	holder := m.holder(c.ids)
+	path, here := holder.path, false
+	if len(holder.ids) == len(c.ids)-1 {
+		path, here = pathOf(holder, c.ids[len(holder.ids)])
 	}
-	path := holder.path
-	v := m.w.tree.at(c.ids)
-	here := v != nil || holder.node.Get(c.ids[len(c.ids)-1]) != nil
-	if v != nil {
-		path = v.path
-	} else if here {
-		path = below(path, c.ids[len(c.ids)-1])
+	if !here {
+		path = holder.path
 	}
 	own := ownLines(m.w.doc, path)
 	first, last := extent(m.w.doc, own)
@@ -121,6 +115,20 @@ func (m *marker) add(c clash) {
 	default:
 		m.put(c, hunk{from: last + 1, to: last + 1, theirs: linesOf(theirs, m.lines[firstBelow(holder)])})
 	}
+}
+
+// holder is what holds a value in the merged text, or would, as far as it is
+// there.
+func (m *marker) holder(ids []string) *value {
+	v := m.w.tree
+	for _, id := range ids[:len(ids)-1] {
+		k := v.kid(id)
+		if k == nil {
+			break
+		}
+		v = k
+	}
+	return v
 }
 
 // inOurs is a reading of theirs as it would be written in the merged text, whose

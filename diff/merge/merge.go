@@ -4,9 +4,10 @@
 //
 // It promises:
 //
-//   - The text is ours, with their changes written into it one by one; all
-//     other bytes stay: comments, order, quotes, line ends (R21). Where one
-//     side did not touch a file, the other side's bytes are the outcome.
+//   - The text is ours, with their changed lines and, where both sides touched
+//     a line, their values written into it one by one; all other bytes stay:
+//     comments, order, quotes, line ends (R21). Where one side did not touch a
+//     file, the other side's bytes are the outcome.
 //   - Nothing written by either side is lost without a conflict. What the
 //     merged text says is read back and held against what was decided; where
 //     the two disagree, the whole file is the conflict.
@@ -56,6 +57,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"stackbook/schema"
@@ -222,17 +224,51 @@ func shown(v *value) string {
 
 // merge decides, writes and marks.
 func (s *sides) merge() Result {
-	ours := s.ours.doc
-	w := write(ours, s.kind, decide(s.base, s.ours, s.theirs))
-	if !w.wholly() {
-		return whole(marked(ours.Text(), s.theirs.doc.Text()), ours.Text(), s.theirs.doc.Text(),
-			"the two sides could not be merged value by value", "keep one side, and write the other's changes into it")
+	var best *writer
+	for _, doc := range s.beginnings() {
+		p := decide(s.base, s.ours, s.theirs)
+		decided := len(p.clash)
+		w := write(doc, s.kind, p)
+		if !w.wholly() || !s.keepsOurs(w) {
+			continue
+		}
+		if best == nil || len(p.clash) < len(best.plan.clash) {
+			best = w
+		}
+		if len(p.clash) == decided {
+			break // nothing was refused
+		}
 	}
-	if len(w.plan.clash) == 0 {
-		text := w.doc.Text()
+	switch ours, theirs := s.ours.doc.Text(), s.theirs.doc.Text(); {
+	case best == nil:
+		return whole(marked(ours, theirs), ours, theirs, "the two sides could not be merged value by value", "keep one side, and write the other's changes into it")
+	case len(best.plan.clash) == 0:
+		text := best.doc.Text()
 		return Result{Text: text, Problems: check(s.path, text)}
 	}
-	return s.mark(w)
+	return s.mark(best)
+}
+
+// beginnings are the texts to write the merge into, the best first: that with
+// the changed lines of both sides, which brings comments along, and ours.
+func (s *sides) beginnings() []*source.Doc {
+	docs := []*source.Doc{s.ours.doc}
+	if s.base != nil {
+		text := mergeLines(string(s.base.doc.Text()), string(s.ours.doc.Text()), string(s.theirs.doc.Text()))
+		if doc, err := source.Parse(s.path, []byte(text)); err == nil {
+			docs = []*source.Doc{doc, s.ours.doc}
+		}
+	}
+	return docs
+}
+
+// keepsOurs tells whether a merged text has our side of what a person must
+// decide: in meaning or, where its point gives it other things now, as written.
+func (s *sides) keepsOurs(w *writer) bool {
+	return !slices.ContainsFunc(w.plan.clash, func(c clash) bool {
+		now, ours := w.tree.at(c.ids), s.ours.at(c.ids)
+		return !same(now, ours) && raw(now) != raw(ours)
+	})
 }
 
 // whole is a conflict about the whole file.

@@ -241,7 +241,7 @@ func TestProperties(t *testing.T) {
 	all := seeds(t)
 	e := &editor{rng: rand.New(rand.NewPCG(3, 1))}
 	clean, conflicts, whole := 0, 0, 0
-	for round := range 400 {
+	for round := range 250 {
 		base := e.edited(t, all[e.rng.IntN(len(all))], e.rng.IntN(3))
 		ours, theirs := e.edited(t, base, e.rng.IntN(5)), e.edited(t, base, e.rng.IntN(5))
 		if round%10 == 0 {
@@ -273,8 +273,8 @@ func TestProperties(t *testing.T) {
 			require.Equal(t, says, facts(t, string(again.Text)), about)
 		}
 	}
-	require.Greater(t, clean, 200)
-	require.Greater(t, conflicts, 60)
+	require.Greater(t, clean, 120)
+	require.Greater(t, conflicts, 40)
 	require.Less(t, whole, 20)
 }
 
@@ -310,16 +310,18 @@ func requireNothingLost(t *testing.T, r Result, base, ours, theirs string, about
 }
 
 // requireBothSides takes either side of all conflicts and sees that it says
-// what that side says.
+// what that side says. What a point gives to all its readings is merged beside
+// them, so that a particular may be the other side's.
 func requireBothSides(t *testing.T, r Result, ours, theirs string, about func() string) {
 	t.Helper()
 	for _, side := range []struct {
-		ours bool
-		text string
-	}{{true, ours}, {false, theirs}} {
-		got, want := facts(t, resolved(string(r.Text), side.ours)), facts(t, side.text)
+		ours         bool
+		text, across string
+	}{{true, ours, theirs}, {false, theirs, ours}} {
+		got, want, across := facts(t, resolved(string(r.Text), side.ours)), facts(t, side.text), facts(t, side.across)
 		for fact := range want {
-			if covered(r, fact) && got[fact] != want[fact] {
+			particular := strings.HasPrefix(fact, "readings\x00") && !strings.HasSuffix(fact, "\x00"+measured)
+			if covered(r, fact) && got[fact] != want[fact] && !(particular && got[fact] == across[fact]) {
 				t.Fatalf("%q: %q for %q: %s", fact, got[fact], want[fact], about())
 			}
 		}

@@ -38,9 +38,6 @@ type value struct {
 	index     map[string]*value
 }
 
-// name is the value's dotted path, as it is shown.
-func (v *value) name() string { return strings.Join(v.ids, ".") }
-
 // key is what names the value in what holds it.
 func (v *value) key() string { return v.ids[len(v.ids)-1] }
 
@@ -129,7 +126,7 @@ func (r reader) value(f *schema.Field, n *source.Node, ids, path []string) *valu
 	if v.shape == leaf {
 		v.canonical = canonical(f, n)
 	}
-	if n.Kind() == source.List && len(n.Items()) == 0 {
+	if v.shape == leaf && n.Kind() == source.List && len(n.Items()) == 0 {
 		return nil
 	}
 	return v
@@ -184,7 +181,7 @@ func (r reader) list(v *value, f *schema.Field) {
 		kind, shape = source.Map, entries
 		by := identityOf(f)
 		v.dated = f.Of.Find(by).Type == schema.Day
-		name = func(n *source.Node) string { return canonical(f.Of.Find(by), n.Get(by)) }
+		name = func(n *source.Node) string { return nameOf(f.Of.Find(by), n.Get(by)) }
 	case f.Of.Type != schema.Words && f.Of.Type != schema.Position:
 		return
 	}
@@ -203,6 +200,15 @@ func (r reader) list(v *value, f *schema.Field) {
 			v.kids = append(v.kids, k)
 		}
 	}
+}
+
+// nameOf is what names an entry: a day as it should be written, all else by its
+// meaning.
+func nameOf(f *schema.Field, n *source.Node) string {
+	if d, err := schema.ParseDate(textOf(n)); err == nil && f.Type == schema.Day {
+		return d.String()
+	}
+	return canonical(f, n)
 }
 
 // identityOf is the key that names the entries of a list of groups: the one the

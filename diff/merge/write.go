@@ -41,7 +41,8 @@ func write(doc *source.Doc, kind *schema.Field, p *plan) *writer {
 
 // refused notes what could not be written.
 func (w *writer) refused(v *value, err error) {
-	if err == nil {
+	known := func(c clash) bool { return slices.Equal(c.ids, v.ids) }
+	if err == nil || slices.ContainsFunc(w.plan.clash, known) {
 		return
 	}
 	c := clash{ids: v.ids, message: "could not be written into our text: " + err.Error(), mend: "take their side by hand"}
@@ -88,22 +89,24 @@ func (w *writer) put(v *value) error {
 
 // try writes a value below another in the first way that the text allows and
 // that passes: in its place with each writing, or else anew behind its siblings.
-func (w *writer) try(parent, v *value, raws []string, passes func() bool) (first error) {
+// The error is the first that stood against the last way.
+func (w *writer) try(parent, v *value, raws []string, passes func() bool) (why error) {
 	before := *w
 	for _, way := range []func(parent *value, key, raw string) error{w.set, w.anew} {
+		why = nil
 		for _, raw := range raws {
 			err := way(parent, v.key(), raw)
 			if err == nil && passes() {
 				w.comment(v)
 				return nil
 			}
-			if first == nil || errors.Is(first, errNotThere) {
-				first = err
+			if why == nil {
+				why = err
 			}
 			*w = before
 		}
 	}
-	return first
+	return why
 }
 
 // writings are the ways to write a value of another text, the best first: as it
@@ -146,6 +149,10 @@ func (w *writer) set(parent *value, key, raw string) error {
 func (w *writer) anew(parent *value, key, raw string) error {
 	doc := w.doc
 	if path, ok := pathOf(parent, key); ok {
+		if parent.node.Kind() == source.Map && len(parent.node.Keys()) == 1 && len(parent.ids) > 0 {
+			// Without it nothing but {} would be left: what holds it is written anew.
+			return w.anew(w.tree.at(parent.ids[:len(parent.ids)-1]), parent.key(), alone(key, raw))
+		}
 		var err error
 		if doc, err = doc.Remove(path); err != nil {
 			return err
@@ -155,6 +162,15 @@ func (w *writer) anew(parent *value, key, raw string) error {
 		return w.took(doc.Append(parent.path, raw))
 	}
 	return w.took(doc.Insert(parent.path, key, raw))
+}
+
+// alone writes a mapping of one key.
+func alone(key, raw string) string {
+	key = source.Quote(key) + ":"
+	if lines := strings.Split(raw, "\n"); len(lines) > 1 && !strings.ContainsRune("|>", rune(raw[0])) {
+		return key + "\n  " + strings.Join(lines, "\n  ")
+	}
+	return key + " " + strings.ReplaceAll(raw, "\n", "\n  ")
 }
 
 // comment brings along the comment behind a value of theirs, where ours has
