@@ -82,13 +82,13 @@ func readLeaf(r *schema.Reading) leaf {
 	}
 	if len(r.Between) == 2 {
 		low, high := r.Between[0], r.Between[1]
-		return leaf{"between " + low.String() + " and " + high.String(), "between " + low.Canonical() + " and " + high.Canonical()}
+		return leaf{"between " + low.String() + " and " + high.String(), r.Canonical()}
 	}
-	var text, canonical []string
+	var text []string
 	for _, q := range r.Values {
-		text, canonical = append(text, q.String()), append(canonical, q.Canonical())
+		text = append(text, q.String())
 	}
-	return leaf{strings.Join(text, ", "), strings.Join(canonical, ", ")}
+	return leaf{strings.Join(text, ", "), r.Canonical()}
 }
 
 // besideLeaf is a quantity beside a reading, empty where none is written.

@@ -2,11 +2,9 @@ package diff
 
 import (
 	"strconv"
-	"time"
 
 	"stackbook/record"
 	"stackbook/schema"
-	"stackbook/schema/quantity"
 	"stackbook/schema/source"
 )
 
@@ -165,7 +163,7 @@ func flatten(f *schema.Field, n *source.Node) map[string]leaf {
 			}
 		default:
 			if present(n) != nil {
-				leaves[path] = leaf{n.Text(), canonical(f.Of, n)}
+				leaves[path] = leaf{n.Text(), f.Of.Canonical(n.Text())}
 			}
 		}
 	}
@@ -176,7 +174,7 @@ func flatten(f *schema.Field, n *source.Node) map[string]leaf {
 }
 
 func (w *walker) scalar(path string, f *schema.Field, a, b *source.Node) {
-	if a != nil && b != nil && canonical(f, a) == canonical(f, b) {
+	if a != nil && b != nil && f.Canonical(a.Text()) == f.Canonical(b.Text()) {
 		return
 	}
 	text := func(n *source.Node) string {
@@ -196,29 +194,6 @@ func whatOf(before, after bool) What {
 		return Removed
 	}
 	return Changed
-}
-
-// canonical is a text equal for values that mean the same: 1.75 in and
-// 44.45 mm, 2024-03-02 with and without quotes.
-func canonical(f *schema.Field, n *source.Node) string {
-	if f == nil {
-		return n.Text()
-	}
-	switch f.Type {
-	case schema.Quantity:
-		if q, err := quantity.Parse(n.Text(), f.Dim, f.Unit); err == nil {
-			return q.Canonical()
-		}
-	case schema.Amount:
-		if q, err := quantity.ParseAny(n.Text()); err == nil {
-			return q.Canonical()
-		}
-	case schema.Day:
-		if d, err := schema.ParseDate(n.Text()); err == nil {
-			return d.Time.Format(time.DateTime) + " " + strconv.FormatBool(d.HasTime)
-		}
-	}
-	return n.Text()
 }
 
 // dot joins two paths, either of which may be empty.

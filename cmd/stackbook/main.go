@@ -21,7 +21,7 @@ func main() {
 	interrupted, stop := signal.NotifyContext(context.Background(), heeded()...)
 	context.AfterFunc(interrupted, stop) // a second signal ends the program as it stands
 	os.Exit(app.Run(os.Args[1:], app.Surroundings{
-		Out: os.Stdout, Err: os.Stderr, In: os.Stdin, Env: os.Getenv, Dir: dir, Now: time.Now, Interrupted: interrupted.Done(),
+		Out: os.Stdout, Err: os.Stderr, In: os.Stdin, Env: os.Getenv, Dir: dir, Program: program(), Now: time.Now, Interrupted: interrupted.Done(),
 	}))
 }
 

@@ -66,6 +66,12 @@ var rooms = []room{
 		{"schema", "fields say how values are paired"},
 		{"schema/quantity", "equal quantities are no difference"},
 		{"schema/source", "specs are walked side by side"}}},
+	{"diff/merge", []use{
+		{"record", "engines are followed by id, and a delivered build is closed"},
+		{"schema", "fields say how two sides of a value are paired"},
+		{"schema/problem", "what was merged is checked again"},
+		{"schema/quantity", "equal quantities are one value"},
+		{"schema/source", "their changes are written into our text"}}},
 	{"diff/history", []use{
 		{"diff", "what each build altered"},
 		{"record", "a life is told from records"},
@@ -78,6 +84,7 @@ var rooms = []room{
 		{"cmd/internal/photo", "a picture enters a record clean"},
 		{"diff", "comparing states is an act"},
 		{"diff/history", "so is telling a life"},
+		{"diff/merge", "and bringing two together"},
 		{"record", "acts load records"},
 		{"record/book", "from the book, and commit to it"},
 		{"record/book/passing", "a demo broken off is cleared away"},

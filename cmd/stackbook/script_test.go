@@ -22,7 +22,7 @@ func TestMain(m *testing.M) {
 				panic(err)
 			}
 			os.Exit(app.Run(os.Args[1:], app.Surroundings{
-				Out: os.Stdout, Err: os.Stderr, In: os.Stdin, Env: os.Getenv, Dir: dir, Now: scriptNow,
+				Out: os.Stdout, Err: os.Stderr, In: os.Stdin, Env: os.Getenv, Dir: dir, Program: program(), Now: scriptNow,
 			}))
 		},
 		"interruptible": main,

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -200,7 +201,11 @@ func refuseUnmerged(x *index.Index) error {
 
 // readIndex reads the index; one that is not there is empty. raw is nil then.
 func (b *Book) readIndex() (raw []byte, x *index.Index, err error) {
-	raw, err = readIfThere(b.indexFile())
+	return b.readIndexAt(b.indexFile())
+}
+
+func (b *Book) readIndexAt(file string) (raw []byte, x *index.Index, err error) {
+	raw, err = readIfThere(file)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -216,12 +221,14 @@ func (b *Book) readIndex() (raw []byte, x *index.Index, err error) {
 
 // lookIndex reads the index to look at it. One that only the git program can
 // read is asked of it: without stat values, so that contents are compared.
-func (b *Book) lookIndex() (*index.Index, error) {
-	_, x, err := b.readIndex()
+func (b *Book) lookIndex() (*index.Index, error) { return b.lookIndexAt(b.indexFile()) }
+
+func (b *Book) lookIndexAt(file string) (*index.Index, error) {
+	_, x, err := b.readIndexAt(file)
 	if !errors.Is(err, index.ErrForeign) {
 		return x, err
 	}
-	out, err := b.Git("-C", b.repo.work, "ls-files", "-v", "--stage", "-z")
+	out, err := b.runGit(context.Background(), []string{"GIT_INDEX_FILE=" + file}, "", "-C", b.repo.work, "ls-files", "-v", "--stage", "-z")
 	if err != nil {
 		return nil, err
 	}

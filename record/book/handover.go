@@ -84,12 +84,13 @@ func (b *Book) hooksDir(set settings) string {
 	return filepath.Join(b.repo.common, "hooks")
 }
 
-// hook gives the first hook that a commit would run, or "".
+// hook gives the first hook that a commit would run, or "". Ours is none: what it
+// sees to, whoever makes a commit here has seen to.
 func (b *Book) hook(set settings) string {
 	for _, name := range []string{"pre-commit", "prepare-commit-msg", "commit-msg", "post-commit", "post-index-change", "reference-transaction"} {
 		file := filepath.Join(b.hooksDir(set), name)
 		info, err := os.Stat(file)
-		if err == nil && info.Mode().IsRegular() && (runtime.GOOS == "windows" || info.Mode()&0o111 != 0) {
+		if err == nil && info.Mode().IsRegular() && (runtime.GOOS == "windows" || info.Mode()&0o111 != 0) && !oursAlone(file) {
 			return file
 		}
 	}

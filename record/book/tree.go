@@ -185,13 +185,18 @@ func (t past) Read(p string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	return t.book.readBlob(p, e.Mode, e.ID)
+}
+
+// readBlob gives the bytes of a file that git holds, within the bound.
+func (b *Book) readBlob(p string, mode objects.Mode, id objects.ID) ([]byte, error) {
 	switch {
-	case e.Mode == objects.ModeSymlink:
+	case mode == objects.ModeSymlink:
 		return nil, isLink(p)
-	case !e.Mode.IsFile():
+	case !mode.IsFile():
 		return nil, isNoFile(p)
 	}
-	data, err := t.book.store.ReadKind(e.ID, objects.Blob)
+	data, err := b.store.ReadKind(id, objects.Blob)
 	if err == nil && len(data) > MaxFile {
 		err = tooLarge(p)
 	}

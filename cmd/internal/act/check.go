@@ -46,7 +46,7 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 		if err != nil {
 			return nil, err
 		}
-		closed, err := s.checkClosed(c.Loaded)
+		closed, err := s.checkClosed(tree, c.Loaded)
 		if err != nil {
 			return nil, err
 		}

@@ -12,34 +12,17 @@ import (
 	"stackbook/schema/problem"
 )
 
-// allowedLater are the kinds of change a delivered build still takes (R18),
-// and stageLater the stage of its sessions.
-var allowedLater = []string{"event", "claim", "note"}
-
-const stageLater = "running"
-
-// isAllowedLater tells whether a record may be added to a delivered build.
-func isAllowedLater(r *record.Record) bool {
-	switch r.Kind {
-	case "change":
-		return slices.Contains(allowedLater, r.Text("kind"))
-	case "measurements":
-		return r.Text("stage") == stageLater
-	}
-	return false
-}
-
-// checkClosed holds an engine in the folder against its delivered builds (R18).
-// From its delivery on, a build takes events, claims, notes and running
-// sessions; until the next build is opened, no file that was delivered may be
-// altered or gone, figures.yaml aside.
-func (s *Shop) checkClosed(l *Loaded) (problem.List, error) {
+// checkClosed holds an engine, in the folder or as it is staged, against its
+// delivered builds (R18). From its delivery on, a build takes events, claims,
+// notes and running sessions; until the next build is opened, no file that was
+// delivered may be altered or gone, figures.yaml aside.
+func (s *Shop) checkClosed(tree book.Tree, l *Loaded) (problem.List, error) {
 	if l.Engine == nil {
 		return nil, nil
 	}
 	var problems problem.List
 	for build := 1; build <= min(l.Engine.Build, 99); build++ {
-		d, err := s.delivery(l.Engine, l.Place, build)
+		d, err := s.delivery(tree, l.Engine, l.Place, build)
 		if err != nil {
 			return nil, err
 		}
@@ -65,7 +48,7 @@ type delivery struct {
 	date   string            // of the delivery change
 	tag    string            // "" where no tag seals it
 	tree   book.Tree         // as delivered
-	folder book.Tree         // as it is now
+	folder book.Tree         // as it is now, or is staged
 	now    Place             // where the engine lies now
 	then   Place             // and lay then
 	files  map[string]string // below the engine's folder, with git's names for their contents
@@ -76,7 +59,7 @@ type delivery struct {
 // one that of the last commit, if that holds the delivery. It is nil for a
 // build that was not delivered, or by a tag that is not on a delivery (which is
 // another finding).
-func (s *Shop) delivery(e *record.Engine, now Place, build int) (*delivery, error) {
+func (s *Shop) delivery(tree book.Tree, e *record.Engine, now Place, build int) (*delivery, error) {
 	tag := TagName(now.Number, build)
 	c, sealed, err := s.Book.ResolveTag(tag)
 	if err != nil {
@@ -92,7 +75,7 @@ func (s *Shop) delivery(e *record.Engine, now Place, build int) (*delivery, erro
 		}
 		c = head
 	}
-	d := &delivery{build: build, tag: tag, tree: s.Book.At(c), folder: s.Book.Folder(), now: now, opened: e.Build > build}
+	d := &delivery{build: build, tag: tag, tree: s.Book.At(c), folder: tree, now: now, opened: e.Build > build}
 	if d.then, err = FindEngine(d.tree, now.Number); err != nil {
 		return nil, nil // it was not there: the tag is on another commit, or nothing was committed yet
 	}
@@ -151,7 +134,7 @@ func (d *delivery) delivered(file string) bool {
 func (d *delivery) added(e *record.Engine) problem.List {
 	var problems problem.List
 	for _, r := range e.Records()[1:] {
-		if r.Number("build") != d.build || d.delivered(r.Path) || isAllowedLater(r) || !isKnown(r) {
+		if r.Number("build") != d.build || d.delivered(r.Path) || r.AllowedLater() || !isKnown(r) {
 			continue
 		}
 		n := r.Node("build")
@@ -231,16 +214,19 @@ func (s *Shop) compare(d *delivery, file string) (string, error) {
 
 // differs tells how a file of the folder differs from the content git has that
 // name for, "" where it does not. Only what seems to differ is put to the book,
-// which knows of conversions and of files not checked out.
+// which knows of conversions and of files not checked out; what is staged knows
+// neither.
 func (s *Shop) differs(folder book.Tree, file, hash string) (string, error) {
 	data, there, unreadable := read(folder, file)
 	if there && s.Book.Hash(data) == hash {
 		return "", nil
 	}
-	unaltered, err := s.asCommitted(file, hash)
+	if _, staged := folder.(*book.Staged); !staged {
+		if unaltered, err := s.asCommitted(file, hash); err != nil || unaltered {
+			return "", err
+		}
+	}
 	switch {
-	case err != nil || unaltered:
-		return "", err
 	case !there && unreadable == nil:
 		return isGone, nil
 	}
@@ -256,7 +242,7 @@ func (d *delivery) maybeLater(file string) bool {
 		return false
 	}
 	r, _ := record.Read(record.File{Path: file, Data: data}, kind, 0)
-	return r != nil && isAllowedLater(r)
+	return r != nil && r.AllowedLater()
 }
 
 // asCommitted tells whether the last commit holds this content at a path and

@@ -3,6 +3,7 @@ package act
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"stackbook/record/book"
@@ -84,7 +85,9 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 	if err != nil {
 		return nil, err
 	}
-	filled, err := s.fill(place, changes)
+	filled, err := fill(folder, place, func(file string) bool {
+		return slices.ContainsFunc(changes, func(c book.Change) bool { return c.Path == file && c.What == book.Added })
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -92,17 +95,10 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 		return nil, err
 	}
 	overlay := overlay{folder, filled}
-	l, err := load(overlay, rules, place, number)
+	l, err := s.judge(overlay, rules, place)
 	if err != nil {
 		return nil, err
 	}
-	l.checkAttachments(overlay)
-	closed, err := s.checkClosed(l)
-	if err != nil {
-		return nil, err
-	}
-	l.Problems = append(l.Problems, closed...)
-	l.Problems.Sort()
 	unseen, err := unseenByGit(l, rules, changes)
 	if err != nil {
 		return nil, err
@@ -125,6 +121,23 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 		Message: trailers(opts.Message, l), Author: opts.Author, Committer: opts.Committer, Expect: head.Hash,
 	})
 	return done, err
+}
+
+// judge loads an engine as a commit will hold it and finds all that stands
+// against it, its attachments (R25) and its delivered builds (R18) among it.
+func (s *Shop) judge(tree overlay, rules book.Tree, place Place) (*Loaded, error) {
+	l, err := load(tree, rules, place, place.Number)
+	if err != nil {
+		return nil, err
+	}
+	l.checkAttachments(tree)
+	closed, err := s.checkClosed(tree.Tree, l)
+	if err != nil {
+		return nil, err
+	}
+	l.Problems = append(l.Problems, closed...)
+	l.Problems.Sort()
+	return l, nil
 }
 
 // trailers adds engine, build and formula set to a message.

@@ -103,7 +103,7 @@ func (s *Shop) Closing(number string, o DeliverOptions) (*Closing, error) {
 		return nil, err
 	}
 	if c.Written = e.Delivered(e.Build) != nil; !c.Written {
-		closed, err := s.checkClosed(l)
+		closed, err := s.checkClosed(s.Book.Folder(), l)
 		if err != nil {
 			return nil, err
 		}

@@ -36,8 +36,17 @@ func (s *Shop) private(edits []book.Edit, message string) error {
 		return err
 	}
 	if tracked {
-		return problem.List{{File: "private", Rule: "R15", Message: "git tracks private/, which is never to enter history", Mend: "take it out: git rm -r --cached private, and put private/ into .gitignore"}}
+		return problem.List{privateTracked}
 	}
+	return s.customersNamed(edits, message)
+}
+
+// privateTracked is the finding of private/ among what git keeps.
+var privateTracked = problem.Problem{File: "private", Rule: "R15", Message: "git tracks private/, which is never to enter history", Mend: "take it out: git rm -r --cached private, and put private/ into .gitignore"}
+
+// customersNamed finds the places where a customer is named in new content,
+// paths or message.
+func (s *Shop) customersNamed(edits []book.Edit, message string) error {
 	data, ok, err := read(s.Book.Folder(), PrivateFile)
 	if err != nil || !ok {
 		return err

@@ -9,10 +9,10 @@ import (
 
 // fill writes into sessions that are committed for the first time the serials
 // of the parts they read, so that readings follow the part (R1). It gives those
-// files as they will be.
-func (s *Shop) fill(place Place, changes []book.Change) (map[string][]byte, error) {
+// files as they will be; isNew tells of a file whether it is not committed yet.
+func fill(tree book.Tree, place Place, isNew func(file string) bool) (map[string][]byte, error) {
 	filled := map[string][]byte{}
-	files, _, err := gather(s.Book.Folder(), place.Folder)
+	files, _, err := gather(tree, place.Folder)
 	if err != nil {
 		return nil, err
 	}
@@ -20,12 +20,8 @@ func (s *Shop) fill(place Place, changes []book.Change) (map[string][]byte, erro
 	if e == nil {
 		return filled, nil
 	}
-	fresh := map[string]bool{}
-	for _, c := range changes {
-		fresh[c.Path] = c.What == book.Added
-	}
 	for _, session := range e.Sessions {
-		if !fresh[session.Path] || session.Build != e.Build {
+		if session.Build != e.Build || !isNew(session.Path) {
 			continue
 		}
 		text, err := withSerials(e, session)

@@ -95,7 +95,7 @@ func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Ch
 		}
 		done.Paths = append(done.Paths, c.Path)
 	}
-	text, err := s.figures(l, rules)
+	text, err := figuresText(l, s.Book.Folder(), rules)
 	if err != nil {
 		return nil, err
 	}
@@ -109,12 +109,12 @@ func (s *Shop) edits(l *Loaded, tree overlay, rules book.Tree, changes []book.Ch
 	return append(edits, book.Edit{Path: figures, Data: text, Write: true}), nil
 }
 
-// figures is the new text of figures.yaml; one of a newer formula set is never
-// written over, whether it lies in the folder or in the last commit, and even
-// where it is malformed (R4).
-func (s *Shop) figures(l *Loaded, rules book.Tree) ([]byte, error) {
+// figuresText is the new text of figures.yaml; one of a newer formula set is
+// never written over, in whichever of these trees it lies, and even where it is
+// malformed (R4).
+func figuresText(l *Loaded, trees ...book.Tree) ([]byte, error) {
 	name := path.Join(l.Place.Folder, "figures.yaml")
-	for _, tree := range []book.Tree{s.Book.Folder(), rules} {
+	for _, tree := range trees {
 		text, ok, err := read(tree, name)
 		if err != nil {
 			return nil, err

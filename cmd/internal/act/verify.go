@@ -174,7 +174,7 @@ func (s *Shop) verifySince(v *Verified, l *Loaded, folder book.Tree) error {
 	}
 	for _, r := range e.Records()[1:] {
 		if r.Number("build") == v.Build && !d.delivered(r.Path) {
-			v.Added = append(v.Added, Addition{File: r.Path, What: orWord(r.Text("kind"), r.Text("stage")), Allowed: isAllowedLater(r)})
+			v.Added = append(v.Added, Addition{File: r.Path, What: orWord(r.Text("kind"), r.Text("stage")), Allowed: r.AllowedLater()})
 		}
 	}
 	v.Altered, err = s.alterations(d, v.Commit)

@@ -28,6 +28,7 @@ type Surroundings struct {
 	In       io.Reader
 	Env      func(string) string
 	Dir      string // the folder the command was typed in
+	Program  string // the path of this program, by which git can call it
 	Now      func() time.Time
 	// Interrupted is closed when the run is to end at once; nil never is.
 	Interrupted <-chan struct{}
@@ -73,7 +74,8 @@ func (a *app) commands() []*cli.Command {
 	return []*cli.Command{
 		a.begin(), a.enrol(), a.check(), a.figures(), a.explain(), a.reckon(),
 		a.change(), a.commit(), a.deliver(), a.reopen(), a.verify(),
-		a.diff(), a.history(), a.parts(), a.export(), a.demo(),
+		a.diff(), a.history(), a.parts(), a.export(),
+		a.link(), a.unlink(), a.demo(), a.forGit(),
 	}
 }
 
@@ -118,7 +120,7 @@ func (a *app) program() *cli.App {
 
 func unknownCommand(program *cli.App, word string) error {
 	var known []string
-	for _, c := range program.Commands {
+	for _, c := range program.VisibleCommands() {
 		known = append(known, c.Name)
 	}
 	mend := "stackbook --help lists the commands"
@@ -140,6 +142,12 @@ func version() string {
 // command fills in what every command has in common.
 func (a *app) command(c cli.Command) *cli.Command {
 	c.Flags = append(c.Flags, &cli.BoolFlag{Name: "json", Usage: "print one JSON document instead of text"})
+	return a.plumbing(c)
+}
+
+// plumbing fills in what a command has in common with the others even where no
+// person types it.
+func (a *app) plumbing(c cli.Command) *cli.Command {
 	c.HideHelpCommand = true
 	for _, f := range c.Flags {
 		if b, ok := f.(*cli.BoolFlag); ok {

@@ -60,7 +60,7 @@ func checkStatus(checked []*act.Checked, strict bool) error {
 	for _, c := range checked {
 		if len(c.Problems) > 0 || strict && c.Verdicts[figure.Fails] > 0 {
 			if newer(c.Problems) {
-				return errNewer
+				return errCouldNot
 			}
 			return errStrict
 		}

@@ -26,11 +26,11 @@ const (
 )
 
 // These end a command that has said all there is to say: errStrict found
-// problems in records, what verify finds, or what --strict asks for; errNewer met a record of a
-// newer program.
+// problems in records, what verify finds, or what --strict asks for; errCouldNot
+// could not, as where a record is of a newer program.
 var (
-	errStrict = errors.New("")
-	errNewer  = errors.New("")
+	errStrict   = errors.New("")
+	errCouldNot = errors.New("")
 )
 
 // finish tells an error, if there is one, and gives the exit status.
@@ -45,7 +45,7 @@ func (a *app) finish(err error) int {
 		return statusDone
 	case errors.Is(err, errStrict):
 		return statusProblems
-	case errors.Is(err, errNewer):
+	case errors.Is(err, errCouldNot):
 		return statusCouldNot
 	case a.json:
 		a.failJSON(err)
