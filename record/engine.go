@@ -369,7 +369,7 @@ func (e *Engine) touchedSince(position string, date schema.Date, replaced bool) 
 		if order, known := c.Date.Compare(date); known && order <= 0 {
 			continue
 		}
-		if c.touches(position) {
+		if c.Reaches(position) {
 			return true
 		}
 	}

@@ -79,10 +79,33 @@ func (s *Shop) IsState(text string) bool {
 	return false
 }
 
+// LifeOfPart is the life of a serial or lot in one state of the book.
+type LifeOfPart struct {
+	*travel.Life
+	Display Display
+	Remarks []string
+}
+
 // PartLife tells the life of a serial or lot, as the records now in the folder
 // do.
-func (s *Shop) PartLife(name string) (*travel.Life, error) {
-	tree := s.Book.Folder()
+func (s *Shop) PartLife(name string) (*travel.Life, error) { return partLife(s.Book.Folder(), name) }
+
+// PartLifeAt tells it as the records of a state of the book do: "" the folder,
+// else @2024-06-01 or @4f2c9e1.
+func (s *Shop) PartLifeAt(name, state string) (*LifeOfPart, error) {
+	m, err := s.moment(state)
+	if err != nil {
+		return nil, err
+	}
+	life, err := partLife(m.tree, name)
+	if err != nil {
+		return nil, err
+	}
+	bookRecord, _, err := readBook(m.tree)
+	return &LifeOfPart{life, displayOf(bookRecord), m.remarks}, err
+}
+
+func partLife(tree book.Tree, name string) (*travel.Life, error) {
 	engines, err := naming(tree, []string{name}, Place{})
 	if err != nil {
 		return nil, err

@@ -60,7 +60,7 @@ func (s *Shop) WhereUsed(name, state string, step Steps) (*WhereUsed, error) {
 		used.Present(e)
 	}
 	w.Uses = used.Uses()
-	return w, w.lives(m.tree)
+	return w, w.lives(m.tree, names, engines)
 }
 
 func words(names history.Names) []string {
@@ -72,8 +72,9 @@ func words(names history.Names) []string {
 	return list
 }
 
-// lives tells where each serial and lot that was found is now.
-func (w *WhereUsed) lives(tree book.Tree) error {
+// lives tells where each serial and lot that was found is now. engines are those
+// that name what was asked for.
+func (w *WhereUsed) lives(tree book.Tree, names history.Names, engines []*record.Engine) error {
 	var known []string
 	take := func(bears string) {
 		if bears != "" && !slices.Contains(known, bears) {
@@ -89,7 +90,7 @@ func (w *WhereUsed) lives(tree book.Tree) error {
 		take(f.Bears())
 	}
 	take(w.Name)
-	engines, err := naming(tree, known, Place{})
+	engines, err := namingMore(tree, engines, slices.DeleteFunc(slices.Clone(known), func(bears string) bool { return names[bears] }))
 	if err != nil {
 		return err
 	}
@@ -109,6 +110,20 @@ func (w *WhereUsed) lives(tree book.Tree) error {
 	all, err := knownParts(tree)
 	w.Near = schema.Nearest(w.Name, all)
 	return err
+}
+
+// namingMore adds to some engines those that hold one of further words.
+func namingMore(tree book.Tree, engines []*record.Engine, words []string) ([]*record.Engine, error) {
+	if len(words) == 0 {
+		return engines, nil
+	}
+	more, err := naming(tree, words, Place{})
+	for _, e := range more {
+		if !slices.ContainsFunc(engines, func(known *record.Engine) bool { return known.Folder == e.Folder }) {
+			engines = append(engines, e)
+		}
+	}
+	return engines, err
 }
 
 // version is one content of a record at its path.
