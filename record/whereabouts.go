@@ -78,6 +78,17 @@ func (e *Engine) replacedBetween(position string, date schema.Date, before *Chan
 	return false
 }
 
+// Behind tells whether the change came after a session. On one day without times
+// it came after what is read when an engine arrives, up to its cleaning, and
+// before the rest.
+func (c *Change) Behind(s *Session) bool {
+	if order, known := c.Date.Compare(s.Date); known {
+		return order > 0
+	}
+	_, cleaned := schema.FindStage("after-cleaning")
+	return s.Order <= cleaned
+}
+
 // Within tells whether the change touched a position, what it lies in or what
 // lies in it.
 func (c *Change) Within(position string) bool {

@@ -193,7 +193,7 @@ func begunBetween(key seriesKey, a, b WearReading) bool {
 	}
 	for _, where := range engines {
 		for _, c := range where.Engine.Changes {
-			if begins(c, key, where.Position) && behind(c, a.Session) && !behind(c, b.Session) {
+			if begins(c, key, where.Position) && c.Behind(a.Session) && !c.Behind(b.Session) {
 				return true
 			}
 		}
@@ -208,16 +208,6 @@ func begins(c *record.Change, key seriesKey, position string) bool {
 		return true
 	}
 	return c.Kind != nil && c.Kind.Voids && c.Reaches(position) && !(key.serial != "" && c.Kind.Name == "replacement")
-}
-
-// behind tells whether a change came after a session. On one day without times,
-// it came after what was read on arrival and before the rest.
-func behind(c *record.Change, s *record.Session) bool {
-	if order, known := c.Date.Compare(s.Date); known {
-		return order > 0
-	}
-	_, arrived := schema.FindStage("after-cleaning")
-	return s.Order <= arrived
 }
 
 // wear is one stretch as a size that was read at least twice with hours run
@@ -239,7 +229,7 @@ func (w *wearing) wear(key seriesKey, readings []WearReading) *Wear {
 	}
 	part, there := w.engine.PartAt(last.Point.PartOf(last.Position))
 	if there && last.Engine == w.engine && part.Serial == key.serial {
-		wear.Fitted = !slices.ContainsFunc(w.engine.Changes, func(c *record.Change) bool { return begins(c, key, last.Position) && behind(c, last.Session) })
+		wear.Fitted = !slices.ContainsFunc(w.engine.Changes, func(c *record.Change) bool { return begins(c, key, last.Position) && c.Behind(last.Session) })
 	}
 	if wear.Fitted && key.serial == "" {
 		wear.Lot = part.Lot

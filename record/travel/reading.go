@@ -64,7 +64,7 @@ func replacedAt(e *record.Engine, session *record.Session, position string) (rec
 	var start record.Hours
 	ok := true
 	for _, c := range e.Changes {
-		if c.Kind == nil || c.Kind.Name != "replacement" || !c.Reaches(position) || after(c.Date, session.Date) {
+		if c.Kind == nil || c.Kind.Name != "replacement" || !c.Reaches(position) || c.Behind(session) {
 			continue
 		}
 		if start, ok = c.EngineHours(); !ok {

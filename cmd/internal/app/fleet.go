@@ -18,15 +18,15 @@ import (
 func (a *app) fleet() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "fleet",
-		Usage:     "every engine in a line: state, hours, verdict, last word, due work",
+		Usage:     "every engine in a line: state, hours, last word, due work",
 		ArgsUsage: "[@STATE]",
-		Description: "States: on the bench, in for rebuild, laid up, delivered; removed, where a sealed\n" +
-			"build's folder is gone; not checked out. The last word is the latest claim, session\n" +
-			"in the customer's hands, or event or note that names its source. Due by the shop's\n" +
-			"own intervals (book.yaml, targets.service_interval, test_every): opening, crack\n" +
-			"tests, concessions to look at again, operating limits not sent. A narrow terminal\n" +
-			"leaves out customer and hours since delivery. Exit status 1 when records have\n" +
-			"problems.\n\n" +
+		Description: "States: on the bench, in for rebuild, laid up, delivered; removed, where a\n" +
+			"sealed build's folder is gone; not checked out. The last word is the latest\n" +
+			"claim, session in the customer's hands, or event or note that names its\n" +
+			"source. Due by the shop's own intervals (book.yaml,\n" +
+			"targets.service_interval, test_every): opening, crack tests, concessions to\n" +
+			"look at again, operating limits not sent. A narrow terminal leaves out\n" +
+			"customer and hours since delivery. Exit status 1 when records have problems.\n\n" +
 			"Sorted by: " + strings.Join(fleetOrderNames(), ", ") + ".\n\n" +
 			"Example: stackbook fleet --due --sort due\n" +
 			"         stackbook fleet @2020-05-01 --state delivered --as csv",

@@ -17,10 +17,11 @@ func (a *app) history() *cli.Command {
 		Name:      "history",
 		Usage:     "one engine's life: builds, changes and why",
 		ArgsUsage: "[STATE]",
-		Description: "With a past state, answers as it was known then. With --part, one position through\n" +
-			"the builds: what was fitted there and in it, what was read, what changed it. With\n" +
-			"--serial, one part through every engine it was in, by the records of the folder or\n" +
-			"of a state of the book: history @2020-05-01 --serial R-1177.\n\n" +
+		Description: "With a past state, answers as it was known then. With --part, one position\n" +
+			"through the builds: what was fitted there and in it, what was read, what\n" +
+			"changed it. With --serial, one part through every engine it was in, by the\n" +
+			"records of the folder or of a state of the book: history @2020-05-01\n" +
+			"--serial R-1177.\n\n" +
 			"Example: stackbook history SK-07@2020-05-01\n" +
 			"         stackbook history SK-07 --part rotor/2\n" +
 			"         stackbook history --serial R-1177",

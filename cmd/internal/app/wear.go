@@ -15,16 +15,17 @@ import (
 func (a *app) wear() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "wear",
-		Usage:     "sizes read more than once, over the hours their part ran",
+		Usage:     "sizes read more than once, over their part's hours",
 		ArgsUsage: "[STATE]",
-		Description: "Each size that was read at least twice on one part (by serial; without one, until\n" +
-			"something was replaced there), over the part's own running hours. What is found on\n" +
-			"arrival counts too; machining begins a size anew. From three readings on, the rate\n" +
-			"of a straight line with its 95 % interval, by Student's t: with three readings t is\n" +
-			"12.7. 'Measure again by' is the hour from which one more reading could lie at the\n" +
-			"re-use limit, no later than the shop's interval after the last reading and no\n" +
-			"further than twice the hours observed. Bedding-in and damage follow no straight\n" +
-			"line; how long a part will last is not told.\n\n" +
+		Description: "Each size that was read at least twice on one part (by serial; without one,\n" +
+			"until something was replaced there), over the part's own running hours. What\n" +
+			"is found on arrival counts too; machining begins a size anew. From three\n" +
+			"readings on, the rate of a straight line with its 95 % interval, by\n" +
+			"Student's t: with three readings t is 12.7. 'Measure again by' is the hour\n" +
+			"from which one more reading could lie at the re-use limit, no later than the\n" +
+			"shop's interval after the last reading and no further than twice the hours\n" +
+			"observed. Bedding-in and damage follow no straight line; how long a part\n" +
+			"will last is not told.\n\n" +
 			"Example: stackbook wear SK-07\n" +
 			"         stackbook wear SK-07@2020-05-01",
 		Action: func(c *cli.Context) error {

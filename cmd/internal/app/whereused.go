@@ -14,14 +14,15 @@ import (
 func (a *app) whereUsed() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "where-used",
-		Usage:     "every engine that ever carried a lot, serial, part or supplier's",
+		Usage:     "every engine that ever carried a lot, serial or part",
 		ArgsUsage: "NAME[@STATE]",
-		Description: "Looks through the records in the folder and through every commit, so that what was\n" +
-			"replaced, or deleted with its engine, is found too: engine, builds, positions, when\n" +
-			"it was committed and when it went, what took it out and where it is now. A part\n" +
-			"number or a supplier's code also stands for the lots and serials whose files in\n" +
-			"parts/ name it. With --customers, whom to call when a batch proves bad. A name with\n" +
-			"an @ in it is written with a state behind it: where-used 'B@7' @HEAD.\n\n" +
+		Description: "Looks through the records in the folder and through every commit, so that\n" +
+			"what was replaced, or deleted with its engine, is found too: engine, builds,\n" +
+			"positions, when it was committed and when it went, what took it out and\n" +
+			"where it is now. A part number or a supplier's code also stands for the lots\n" +
+			"and serials whose files in parts/ name it. With --customers, whom to call\n" +
+			"when a batch proves bad. A name with an @ in it is written with a state\n" +
+			"behind it: where-used 'B@7' @HEAD.\n\n" +
 			"Example: stackbook where-used L-2304 --customers\n" +
 			"         stackbook where-used S-02@2020-05-01",
 		Flags: []cli.Flag{&cli.BoolFlag{Name: "customers", Usage: "list the customers to call, those first who have one fitted now"}},
