@@ -172,7 +172,7 @@ func (e *Engine) voids(c *Change, position string, t taken, bySerial bool) bool 
 		return false
 	}
 	for _, was := range e.touchedWhere(c, position, t, bySerial) {
-		if c.touches(was) {
+		if c.Reaches(was) {
 			return true
 		}
 	}

@@ -213,11 +213,36 @@ func (e *Engine) takeChange(f File) problem.List {
 	if r == nil {
 		return problems
 	}
+	e.Changes = append(e.Changes, newChange(r))
+	return append(problems, e.sameEngine(r)...)
+}
+
+func newChange(r *Record) *Change {
 	c := &Change{Record: r, Build: r.Number("build"), What: r.Text("what"), Why: r.Text("why"), By: r.Text("by"), Touches: r.Texts("touches")}
 	c.Date, _ = r.Date("date")
 	c.Kind = schema.FindChangeKind(r.Text("kind"))
-	e.Changes = append(e.Changes, c)
-	return append(problems, e.sameEngine(r)...)
+	return c
+}
+
+// ReadSpec reads a spec by itself, as it is and unjudged, such as an old version
+// of it: the engine has its parts and none of its other records. It is nil when
+// the text cannot be read.
+func ReadSpec(folder string, f File) *Engine {
+	r, _ := parse(f, "spec")
+	if r == nil {
+		return nil
+	}
+	return newEngine(folder, r)
+}
+
+// ReadChange reads a change by itself, as it is and unjudged; nil when the text
+// cannot be read.
+func ReadChange(f File) *Change {
+	r, _ := parse(f, "change")
+	if r == nil {
+		return nil
+	}
+	return newChange(r)
 }
 
 // sameEngine sees that a record lies in the folder of the engine it names.
@@ -299,6 +324,7 @@ type Part struct {
 	Serial   string
 	Lot      string
 	Number   string // part number
+	Supplier string
 	Origin   string // "new", "used", or "" where not said
 	Ref      Ref
 }
@@ -312,7 +338,7 @@ func (e *Engine) readParts() {
 	}
 	for _, entry := range n.Entries() {
 		text := func(key string) string { return written(entry.Value.Get(key)) }
-		p := Part{Position: entry.Key, Serial: text("serial"), Lot: text("lot"), Number: text("part"), Origin: text("origin"), Ref: e.Spec.Ref(entry.Value)}
+		p := Part{Position: entry.Key, Serial: text("serial"), Lot: text("lot"), Number: text("part"), Supplier: text("supplier"), Origin: text("origin"), Ref: e.Spec.Ref(entry.Value)}
 		e.parts = append(e.parts, p)
 		e.fitted[p.Position] = p
 	}
@@ -343,7 +369,7 @@ func (e *Engine) touchedSince(position string, date schema.Date, replaced bool) 
 		if order, known := c.Date.Compare(date); known && order <= 0 {
 			continue
 		}
-		if c.touches(position) {
+		if c.Reaches(position) {
 			return true
 		}
 	}

@@ -74,7 +74,7 @@ func (e *Engine) Fitting(p Part) Fitting {
 func (e *Engine) lastFitting(p Part) *Change {
 	for i := len(e.Changes) - 1; i >= 0; i-- {
 		c := e.Changes[i]
-		if c.Kind != nil && c.Kind.Name == "replacement" && c.touches(p.Position) || c.tookOther(p) {
+		if c.Kind != nil && c.Kind.Name == "replacement" && c.Reaches(p.Position) || c.tookOther(p) {
 			return c
 		}
 	}

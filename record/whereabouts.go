@@ -66,7 +66,7 @@ func (e *Engine) seenBefore(c *Change, serial, now string) (seen, others []strin
 // replaced after a day and before a change.
 func (e *Engine) replacedBetween(position string, date schema.Date, before *Change) bool {
 	for _, c := range e.Changes {
-		if c == before || c.Kind == nil || c.Kind.Name != "replacement" || !c.touches(position) {
+		if c == before || c.Kind == nil || c.Kind.Name != "replacement" || !c.Reaches(position) {
 			continue
 		}
 		order, known := c.Date.Compare(date)
@@ -78,8 +78,27 @@ func (e *Engine) replacedBetween(position string, date schema.Date, before *Chan
 	return false
 }
 
-// touches tells whether the change altered a position, or all it lies in.
-func (c *Change) touches(position string) bool {
+// Behind tells whether the change came after a session. On one day without times
+// it came after what is read when an engine arrives, up to its cleaning, and
+// before the rest.
+func (c *Change) Behind(s *Session) bool {
+	if order, known := c.Date.Compare(s.Date); known {
+		return order > 0
+	}
+	_, cleaned := schema.FindStage("after-cleaning")
+	return s.Order <= cleaned
+}
+
+// Within tells whether the change touched a position, what it lies in or what
+// lies in it.
+func (c *Change) Within(position string) bool {
+	return slices.ContainsFunc(c.Touches, func(touched string) bool {
+		return schema.Below(position, touched) || schema.Below(touched, position)
+	})
+}
+
+// Reaches tells whether the change altered a position, or all it lies in.
+func (c *Change) Reaches(position string) bool {
 	for _, touched := range c.Touches {
 		if schema.Below(position, touched) {
 			return true

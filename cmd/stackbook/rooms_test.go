@@ -75,7 +75,11 @@ var rooms = []room{
 	{"diff/history", []use{
 		{"diff", "what each build altered"},
 		{"record", "a life is told from records"},
-		{"record/figure", "and from what failed"}}},
+		{"record/figure", "and from what failed"},
+		{"record/rotary", "wear is a line fitted to readings"},
+		{"record/travel", "over the hours a part ran in every engine"},
+		{"schema", "a position holds others, a point has a unit"},
+		{"schema/quantity", "sizes are fitted in the dictionary's unit"}}},
 
 	{"cmd/internal/term", nil},
 	{"cmd/internal/page", []use{{"cmd/internal/term", "text from records is made harmless in one place"}}},

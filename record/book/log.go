@@ -34,17 +34,21 @@ func (b *Book) Log(prefix string) ([]Commit, error) {
 	return out, nil
 }
 
-// history is every commit that HEAD's comes from, itself included.
+// history is every commit that one comes from, itself included.
 type history map[string]*Commit
 
+// history is that of HEAD.
 func (b *Book) history() (history, error) {
-	all := history{}
 	head, ok, err := b.Head()
 	if err != nil || !ok {
-		return all, err
+		return history{}, err
 	}
-	all[head.Hash] = &head
-	for waiting := []*Commit{&head}; len(waiting) > 0; {
+	return b.historyOf(head)
+}
+
+func (b *Book) historyOf(from Commit) (history, error) {
+	all := history{from.Hash: &from}
+	for waiting := []*Commit{&from}; len(waiting) > 0; {
 		c := waiting[len(waiting)-1]
 		waiting = waiting[:len(waiting)-1]
 		for _, p := range c.Parents {

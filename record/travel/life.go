@@ -2,6 +2,7 @@ package travel
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -19,19 +20,21 @@ const (
 	Read    What = "read"
 	Crack   What = "crack test"
 	Moved   What = "moved"
+	Altered What = "altered"
 )
 
 // Event is one thing the records tell of a part or lot.
 type Event struct {
 	Date     schema.Date // zero where no record tells the day
 	What     What
-	Engine   string        // "" outside an engine
-	Build    int           // 0 outside an engine
-	Position string        // fitted at, or read at
-	FoundAt  string        // of a removal, where it was found elsewhere
-	To       string        // of a removal or move: a word of schema.Whereabouts
-	Text     string        // further words as written
-	Count    int           // readings read, or pieces of a lot; 0: not told
+	Engine   string // "" outside an engine
+	Build    int    // 0 outside an engine
+	Position string // fitted at, or read at
+	FoundAt  string // of a removal, where it was found elsewhere
+	To       string // of a removal or move: a word of schema.Whereabouts
+	Text     string // further words as written
+	Count    int    // readings read, or pieces of a lot; 0: not told
+	Readings []*schema.Reading
 	Hours    *record.Hours // the part's own by then; nil: not recorded
 	EngineAt *record.Hours // the engine's by then; nil: not recorded
 	Ref      record.Ref
@@ -83,6 +86,7 @@ func (s *Shop) Find(name string) (l *Life, ok bool) {
 		for _, session := range e.Sessions {
 			l.Events = append(l.Events, s.readEvents(e, session, name)...)
 		}
+		l.Events = append(l.Events, s.alteredEvents(e, name)...)
 	}
 	sort.SliceStable(l.Events, func(i, j int) bool { return l.Events[i].Date.Time.Before(l.Events[j].Date.Time) })
 	l.Place = s.place(l)
@@ -151,6 +155,7 @@ func (s *Shop) readEvents(e *record.Engine, session *record.Session, serial stri
 				list = append(list, Event{Date: session.Date, What: Crack, Engine: e.Number, Build: session.Build, Position: position, EngineAt: event.EngineAt,
 					Text: t.Words(), Ref: t.Ref})
 			default:
+				event.Readings = append(event.Readings, r)
 				event.Count++
 			}
 		}
@@ -159,6 +164,58 @@ func (s *Shop) readEvents(e *record.Engine, session *record.Session, serial stri
 		}
 	}
 	return list
+}
+
+// alteredEvents are the changes that touched a part with that serial where it
+// was. Replacements tell of what came and went, and stand there.
+func (s *Shop) alteredEvents(e *record.Engine, serial string) []Event {
+	var list []Event
+	for _, c := range e.Changes {
+		if c.Kind == nil || c.Kind.Name == "replacement" {
+			continue
+		}
+		for _, position := range s.whereAt(e, serial, c) {
+			if !c.Within(position) {
+				continue
+			}
+			event := Event{Date: c.Date, What: Altered, Engine: e.Number, Build: c.Build, Position: position, Text: c.Text("kind") + ": " + c.What, Ref: record.Ref{File: c.Path}}
+			if h, ok := c.EngineHours(); ok {
+				event.EngineAt = &h
+			}
+			list = append(list, event)
+		}
+	}
+	return list
+}
+
+// whereAt lists the positions of an engine at which a part with a serial was when
+// a change was made: where it is fitted, if it was by then, and else where the
+// sessions of the change's build read it and it had not been taken out.
+func (s *Shop) whereAt(e *record.Engine, serial string, c *record.Change) []string {
+	var list, seats []string
+	for _, seat := range s.seats[serial] {
+		if seat.Engine != e || seat.Part.Serial != serial {
+			continue
+		}
+		seats = append(seats, seat.Part.Position)
+		if fitting := e.Fitting(seat.Part); fitting.Change == nil || !after(fitting.Change.Date, c.Date) {
+			list = append(list, seat.Part.Position)
+		}
+	}
+	for _, session := range e.Sessions {
+		for _, position := range session.PositionsOf(serial) {
+			if session.Build == c.Build && !slices.Contains(seats, position) && !slices.Contains(list, position) && !s.outBefore(e, serial, position, c) {
+				list = append(list, position)
+			}
+		}
+	}
+	return list
+}
+
+func (s *Shop) outBefore(e *record.Engine, serial, position string, c *record.Change) bool {
+	return slices.ContainsFunc(s.outs[serial], func(o Out) bool {
+		return o.Engine == e && o.From == position && after(c.Date, o.Change.Date)
+	})
 }
 
 // Words is a test in a few words: "clear, magnetic particle, by TR".

@@ -7,11 +7,39 @@ import (
 	"stackbook/diff"
 	"stackbook/diff/history"
 	"stackbook/record/book"
+	"stackbook/schema"
 	"stackbook/schema/problem"
 )
 
 // History tells the life of an engine as known in the named state.
 func (s *Shop) History(name string) (*history.Life, *Loaded, error) {
+	states, last, err := s.builds(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	return history.Of(states), last, nil
+}
+
+// PositionLife follows one position of an engine through the builds, as known in
+// the named state.
+func (s *Shop) PositionLife(name, position string) (*history.Position, *Loaded, error) {
+	states, last, err := s.builds(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := schema.CheckPosition(position, last.Engine.Rotors); err != nil {
+		mend := ""
+		if near := schema.NearestPosition(position, last.Engine.Rotors); near != "" {
+			mend = "did you mean " + near + "?"
+		}
+		return nil, nil, usage(mend, "%s", err.Error())
+	}
+	return history.At(states, position), last, nil
+}
+
+// builds loads the state named and, before it, each build of the engine as it
+// was delivered.
+func (s *Shop) builds(name string) ([]history.State, *Loaded, error) {
 	last, err := s.State(name)
 	if err != nil {
 		return nil, nil, err
@@ -42,8 +70,7 @@ func (s *Shop) History(name string) (*history.Life, *Loaded, error) {
 			states = append(states, stateOf(l, n))
 		}
 	}
-	states = append(states, stateOf(last, last.Engine.Build))
-	return history.Of(states), last, nil
+	return append(states, stateOf(last, last.Engine.Build)), last, nil
 }
 
 // anotherEngine tells that a build was delivered of another engine of the same

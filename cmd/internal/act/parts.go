@@ -3,6 +3,7 @@ package act
 import (
 	"bytes"
 	"path"
+	"slices"
 	"strings"
 
 	"stackbook/record"
@@ -78,10 +79,33 @@ func (s *Shop) IsState(text string) bool {
 	return false
 }
 
+// LifeOfPart is the life of a serial or lot in one state of the book.
+type LifeOfPart struct {
+	*travel.Life
+	Display Display
+	Remarks []string
+}
+
 // PartLife tells the life of a serial or lot, as the records now in the folder
 // do.
-func (s *Shop) PartLife(name string) (*travel.Life, error) {
-	tree := s.Book.Folder()
+func (s *Shop) PartLife(name string) (*travel.Life, error) { return partLife(s.Book.Folder(), name) }
+
+// PartLifeAt tells it as the records of a state of the book do: "" the folder,
+// else @2024-06-01 or @4f2c9e1.
+func (s *Shop) PartLifeAt(name, state string) (*LifeOfPart, error) {
+	m, err := s.moment(state)
+	if err != nil {
+		return nil, err
+	}
+	life, err := partLife(m.tree, name)
+	if err != nil {
+		return nil, err
+	}
+	bookRecord, _, err := readBook(m.tree)
+	return &LifeOfPart{life, displayOf(bookRecord), m.remarks}, err
+}
+
+func partLife(tree book.Tree, name string) (*travel.Life, error) {
 	engines, err := naming(tree, []string{name}, Place{})
 	if err != nil {
 		return nil, err
@@ -183,34 +207,32 @@ func naming(tree book.Tree, words []string, but Place) ([]*record.Engine, error)
 	if err != nil {
 		return nil, err
 	}
-	var engines []*record.Engine
-	for _, p := range places {
-		if p == but {
-			continue
+	found := make([]*record.Engine, len(places))
+	err = onAllCores(len(places), unsaid, func(i int) error {
+		if places[i] == but {
+			return nil
 		}
-		files, _, err := gather(tree, p.Folder)
-		if err != nil {
-			return nil, err
+		files, _, err := gather(tree, places[i].Folder)
+		if err == nil && mention(files, words) {
+			found[i], _ = record.Load(places[i].Folder, files)
 		}
-		if !mention(files, words) {
-			continue
-		}
-		if e, _ := record.Load(p.Folder, files); e != nil {
-			engines = append(engines, e)
-		}
-	}
-	return engines, nil
+		return err
+	})
+	return slices.DeleteFunc(found, func(e *record.Engine) bool { return e == nil }), err
 }
 
 func mention(files []record.File, words []string) bool {
-	for _, f := range files {
-		for _, w := range words {
-			if w != "" && bytes.Contains(f.Data, []byte(w)) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(files, func(f record.File) bool { return mayName(f.Data, words) })
+}
+
+// mayName tells whether a text may hold one of some words: as it stands, or in a
+// spelling of YAML's that need not show it, such as an escape, a doubled quote or
+// a line break for a space.
+func mayName(data []byte, words []string) bool {
+	escaped := bytes.IndexByte(data, '\\') >= 0
+	return slices.ContainsFunc(words, func(w string) bool {
+		return w != "" && (escaped || strings.ContainsAny(w, " '") || bytes.Contains(data, []byte(w)))
+	})
 }
 
 // partsDir holds a file for each part or lot that is not only in an engine.

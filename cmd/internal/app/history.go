@@ -17,11 +17,29 @@ func (a *app) history() *cli.Command {
 		Name:      "history",
 		Usage:     "one engine's life: builds, changes and why",
 		ArgsUsage: "[STATE]",
-		Description: "With a past state, answers as it was known then.\n\n" +
-			"Example: stackbook history SK-07@2020-05-01",
+		Description: "With a past state, answers as it was known then. With --part, one position\n" +
+			"through the builds: what was fitted there and in it, what was read, what\n" +
+			"changed it. With --serial, one part through every engine it was in, by the\n" +
+			"records of the folder or of a state of the book: history @2020-05-01\n" +
+			"--serial R-1177.\n\n" +
+			"Example: stackbook history SK-07@2020-05-01\n" +
+			"         stackbook history SK-07 --part rotor/2\n" +
+			"         stackbook history --serial R-1177",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "part", Usage: "follow one `POSITION`, such as rotor/2"},
+			&cli.StringFlag{Name: "serial", Usage: "follow the part with that `SERIAL`, or a lot"},
+		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
 				return err
+			}
+			switch position, serial := c.String("part"), c.String("serial"); {
+			case position != "" && serial != "":
+				return &act.UsageError{Message: "--part and --serial ask two questions", Mend: "ask one at a time"}
+			case position != "":
+				return a.positionLife(c.Args().First(), position)
+			case serial != "":
+				return a.serialLife(c.Args().First(), serial)
 			}
 			life, last, err := a.life(c.Args().First())
 			if err != nil {

@@ -110,7 +110,7 @@ type seatEntry struct {
 
 type eventEntry struct {
 	Date        *string     `json:"date"`
-	What        string      `json:"what"` // fitted, removed, read, crack test, moved
+	What        string      `json:"what"` // fitted, removed, read, crack test, altered, moved
 	Engine      string      `json:"engine,omitempty"`
 	Build       int         `json:"build,omitempty"`
 	At          string      `json:"at,omitempty"`
@@ -122,6 +122,8 @@ type eventEntry struct {
 	EngineHours *hoursEntry `json:"engine_hours"`
 	File        string      `json:"file"`
 	Line        int         `json:"line"`
+
+	Readings []takenEntry `json:"readings"`
 }
 
 func partLifeJSON(l *travel.Life) partLifeDocument {
@@ -137,7 +139,7 @@ func partLifeJSON(l *travel.Life) partLifeDocument {
 	}
 	for _, e := range l.Events {
 		entry := eventEntry{What: string(e.What), Engine: e.Engine, Build: e.Build, At: e.Position, FoundAt: e.FoundAt, To: e.To, Text: e.Text, Count: e.Count,
-			Hours: hoursJSON(e.Hours), EngineHours: hoursJSON(e.EngineAt), File: e.Ref.File, Line: e.Ref.Line}
+			Hours: hoursJSON(e.Hours), EngineHours: hoursJSON(e.EngineAt), File: e.Ref.File, Line: e.Ref.Line, Readings: takenJSON(e.Readings)}
 		if !e.Date.Time.IsZero() {
 			date := e.Date.String()
 			entry.Date = &date

@@ -1,0 +1,42 @@
+package act
+
+import (
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// Steps is told how far a longer piece of work has come, from several goroutines
+// at once: what is being done, how much of it is, of how much.
+type Steps func(what string, done, of int)
+
+// of is the progress of one piece of work.
+func (s Steps) of(what string) func(done, of int) {
+	return func(done, of int) { s(what, done, of) }
+}
+
+// onAllCores does n jobs, as many at once as there are cores, and gives the
+// first error by their order. step is told after each.
+func onAllCores(n int, step func(done, of int), do func(i int) error) error {
+	errs := make([]error, n)
+	var next, done atomic.Int64
+	var all sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		all.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				errs[i] = do(i)
+				step(int(done.Add(1)), n)
+			}
+		})
+	}
+	all.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// unsaid is the progress of what takes no time worth telling.
+func unsaid(int, int) {}
