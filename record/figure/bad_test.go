@@ -44,7 +44,7 @@ func TestImpossibleSizesSayWhy(t *testing.T) {
 		name   string
 		change func(s *shelf)
 		id, at string
-		why    string
+		why    string // behind the file and the line it stands on
 	}{
 		{"bore crossing itself", spec("42 mm", "geometry", "generating_radius"), "geometry.bore_perimeter", "engine", "generating-radius"},
 		{"bore far too small", spec("10 mm", "geometry", "generating_radius"), "chamber.swept_volume", "engine", "generating-radius"},
@@ -73,7 +73,9 @@ func TestImpossibleSizesSayWhy(t *testing.T) {
 		row.change(s)
 		set := s.computeAnyway(t)
 		sound(t, set)
-		require.Contains(t, needed(t, set, row.id, row.at).Why, row.why, row.name)
+		why := needed(t, set, row.id, row.at).Why
+		require.Contains(t, why, row.why, row.name)
+		require.Regexp(t, `^engines/2017/SK-01/\S+\.yaml:\d+: `, why, row.name)
 	}
 }
 
