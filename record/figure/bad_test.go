@@ -89,6 +89,11 @@ func TestJournalLargerThanItsBearing(t *testing.T) {
 	require.Equal(t, "-0.006", r.Text()) // 74.064 − 74.070
 	require.Equal(t, figure.Fails, r.Verdict)
 	require.Equal(t, "-0.008", result(t, set, "bearing.oil_clearance_smallest", "bearing/rotor/1").Text())
+	overlap := set.Overlaps()
+	require.Len(t, overlap, 1, "the largest and the smallest clearance are one fit")
+	require.Equal(t, "bearing_bore at bearing/rotor/1/rear/x", overlap[0].Outer.Name, "the smallest bore, 74.063")
+	require.Equal(t, "journal_diameter at shaft/lobe/1/rear/x", overlap[0].Inner.Name, "the largest journal, 74.071")
+	require.Empty(t, build1(t).compute(t).Overlaps())
 }
 
 // A run that stands still gives no power, and the other rows still count.
