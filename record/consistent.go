@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -25,7 +26,7 @@ func (e *Engine) checkSpec() problem.List {
 			at("geometry."+key, "count", fmt.Sprintf("geometry.%s has %d entries for %d rotors", key, len(n.Items()), e.Rotors), "write one for each rotor, from the front")
 		}
 	}
-	return append(list, e.checkShape()...)
+	return slices.Concat(list, e.checkShape(), e.checkPlanes())
 }
 
 // checkNumber sees that the folder is named by an engine number and that the
@@ -63,6 +64,19 @@ func (e *Engine) checkShape() problem.List {
 	return problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "shape",
 		Message: fmt.Sprintf("a generating radius of %s is not more than three times the eccentricity of %s: the bore would cross itself", radius, ecc),
 		Mend:    "the generating radius runs from the rotor centre to the centre of the seal tip, usually six to eight eccentricities"}}
+}
+
+// checkPlanes sees that the two counterweights lie in two planes: in one they
+// could not balance a couple.
+func (e *Engine) checkPlanes() problem.List {
+	front, _, ok1 := e.Spec.Quantity("balance.front_plane")
+	rear, ref, ok2 := e.Spec.Quantity("balance.rear_plane")
+	if !ok1 || !ok2 || !front.Equal(rear) {
+		return nil
+	}
+	return problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "shape",
+		Message: fmt.Sprintf("the front and the rear counterweight lie in one plane, at %s", rear),
+		Mend:    "give each its own axial place, from rotor 1, rearward positive: that of the front one is mostly below nought"}}
 }
 
 // checkNames sees that each session's file is named for its date, stage and

@@ -136,6 +136,7 @@ func TestSpecAgreesWithItself(t *testing.T) {
 		{"no engine number", "format: spec/1\nengine: sk 07\nid: 7f3a-91c0-55de\ntitle: x\nbuild: 1\ngeometry:\n  rotors: 3\n", "engine", `"sk 07" is no engine number`, 2},
 		{"too few phases", geometry("  phases: [0 deg, 180 deg]\n"), "count", "geometry.phases has 2 entries for 3 rotors", 8},
 		{"too many stations", geometry("  stations: [0 mm, 128 mm, 256 mm, 384 mm]\n"), "count", "geometry.stations has 4 entries for 3 rotors", 8},
+		{"counterweights in one plane", geometry("balance:\n  front_plane: 10 in\n  rear_plane: 254 mm\n"), "shape", "the front and the rear counterweight lie in one plane, at 254 mm", 10},
 		{"a bore crossing itself", geometry("  generating_radius: 42 mm\n  eccentricity: 14 mm\n"), "shape", "42 mm is not more than three times the eccentricity of 14 mm", 9},
 		{"the same in inches", geometry("  generating_radius: 1.5 in\n  eccentricity: 14 mm\n"), "shape", "1.5 in is not more than three times", 9},
 	} {

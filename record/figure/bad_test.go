@@ -44,7 +44,7 @@ func TestImpossibleSizesSayWhy(t *testing.T) {
 		name   string
 		change func(s *shelf)
 		id, at string
-		why    string
+		why    string // behind the file and the line it stands on
 	}{
 		{"bore crossing itself", spec("42 mm", "geometry", "generating_radius"), "geometry.bore_perimeter", "engine", "generating-radius"},
 		{"bore far too small", spec("10 mm", "geometry", "generating_radius"), "chamber.swept_volume", "engine", "generating-radius"},
@@ -73,7 +73,9 @@ func TestImpossibleSizesSayWhy(t *testing.T) {
 		row.change(s)
 		set := s.computeAnyway(t)
 		sound(t, set)
-		require.Contains(t, needed(t, set, row.id, row.at).Why, row.why, row.name)
+		why := needed(t, set, row.id, row.at).Why
+		require.Contains(t, why, row.why, row.name)
+		require.Regexp(t, `^engines/2017/SK-01/\S+\.yaml:\d+: `, why, row.name)
 	}
 }
 
@@ -87,6 +89,11 @@ func TestJournalLargerThanItsBearing(t *testing.T) {
 	require.Equal(t, "-0.006", r.Text()) // 74.064 − 74.070
 	require.Equal(t, figure.Fails, r.Verdict)
 	require.Equal(t, "-0.008", result(t, set, "bearing.oil_clearance_smallest", "bearing/rotor/1").Text())
+	overlap := set.Overlaps()
+	require.Len(t, overlap, 1, "the largest and the smallest clearance are one fit")
+	require.Equal(t, "bearing_bore at bearing/rotor/1/rear/x", overlap[0].Outer.Name, "the smallest bore, 74.063")
+	require.Equal(t, "journal_diameter at shaft/lobe/1/rear/x", overlap[0].Inner.Name, "the largest journal, 74.071")
+	require.Empty(t, build1(t).compute(t).Overlaps())
 }
 
 // A run that stands still gives no power, and the other rows still count.

@@ -41,6 +41,8 @@ type Figure struct {
 	Source   string
 	Note     string  // what the figure does not say
 	Mark     string  // the note in a word or two, shown beside the title: "geometric"
+	Outer    string  // of a clearance: the point of the outer size and
+	Inner    string  // that of the inner one; below nought they cannot go together
 	NoChange float64 // a relative difference below this is no change; 0: any is one
 	Only     func(e *record.Engine) bool
 	Where    func(e *record.Engine, at string) bool // at which of its positions it exists; nil: at all

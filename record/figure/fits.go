@@ -10,6 +10,7 @@ import (
 var fits = []*Figure{
 	{
 		ID: "rotor.side_clearance", Topic: TopicFits, Title: "rotor side clearance", Unit: "mm", Decimals: 3, At: at("rotor/*r"),
+		Outer: "housing_width", Inner: "rotor_width",
 		Words: "smallest housing width of A to D − largest rotor width, both sides together", Source: commonPractice,
 		Note: "free, unless the readings say clamped: clamping shortens an aluminium housing by some 0.02 mm",
 		Work: func(l *Look, at string) float64 {
@@ -43,6 +44,7 @@ var fits = []*Figure{
 	},
 	{
 		ID: "apex_seal.side_clearance_smallest", LimitOf: "apex_seal.side_clearance", Topic: TopicFits, Title: "apex seal side clearance, smallest", Unit: "mm", Decimals: 3, At: at("rotor/*r/apex/1-3"),
+		Outer: "apex_groove_width", Inner: "apex_seal_thickness",
 		Words: "smallest groove width − largest seal thickness", Source: commonPractice,
 		Work: func(l *Look, at string) float64 {
 			return l.Smallest("apex_groove_width", at).Minus(l.Largest("apex_seal_thickness", at))
@@ -50,6 +52,7 @@ var fits = []*Figure{
 	},
 	{
 		ID: "apex_seal.end_gap", Topic: TopicFits, Title: "apex seal end gap", Unit: "mm", Decimals: 3, At: at("rotor/*r/apex/1-3"),
+		Outer: "housing_width", Inner: "apex_seal_length",
 		Words: "smallest housing width of A to D − seal length", Source: commonPractice,
 		Note: "free, unless the readings say clamped",
 		Work: func(l *Look, at string) float64 {
@@ -65,6 +68,7 @@ var fits = []*Figure{
 	},
 	{
 		ID: "corner_seal.clearance", Topic: TopicFits, Title: "corner seal in its bore", Unit: "mm", Decimals: 3, At: at("rotor/*r/front|rear/corner/1-3"),
+		Outer: "corner_bore", Inner: "corner_seal_diameter",
 		Words: "largest bore − smallest seal diameter", Source: commonPractice,
 		Work: func(l *Look, at string) float64 {
 			return l.Largest("corner_bore", at).Minus(l.Smallest("corner_seal_diameter", at))
@@ -72,6 +76,7 @@ var fits = []*Figure{
 	},
 	{
 		ID: "side_seal.side_clearance", Topic: TopicFits, Title: "side seal in its groove", Unit: "mm", Decimals: 3, At: at("rotor/*r/front|rear/side-seal/1-3"),
+		Outer: "side_groove_width", Inner: "side_seal_thickness",
 		Words: "largest groove width − smallest seal thickness", Source: commonPractice,
 		Work: func(l *Look, at string) float64 {
 			return l.Largest("side_groove_width", at).Minus(l.Smallest("side_seal_thickness", at))
@@ -93,6 +98,7 @@ var fits = []*Figure{
 	},
 	{
 		ID: "bearing.oil_clearance_smallest", LimitOf: "bearing.oil_clearance", Topic: TopicFits, Title: "oil clearance, smallest", Unit: "mm", Decimals: 3, At: bearings, Read: "bearing_bore",
+		Outer: "bearing_bore", Inner: "journal_diameter",
 		Words: "smallest bearing bore − largest journal diameter", Source: commonPractice,
 		Work: func(l *Look, at string) float64 {
 			return l.Smallest("bearing_bore", at).Minus(l.Largest("journal_diameter", journalOf(at)))

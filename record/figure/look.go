@@ -72,6 +72,7 @@ type Look struct {
 	asked    []asked
 	problems problem.List
 	failed   error
+	refused  in      // what was given to the formula that failed
 	silent   bool    // only the value is asked for: nothing is noted
 	standIn  bool    // a nominal value stood in for a reading
 	written  int     // decimals of the values read, in the dictionary's unit of their point
@@ -160,7 +161,7 @@ func (l *Look) List(path string) []float64 {
 		list = append(list, n.SI)
 	}
 	if len(list) > 0 && len(list) != l.Rotors() {
-		l.fail(fmt.Errorf("%s has %d entries for %d rotors", path, len(list), l.Rotors()))
+		l.fail(fmt.Errorf("%s: %s has %d entries for %d rotors", l.ask(what{specList, path, ""}).inputs[0].Ref, path, len(list), l.Rotors()))
 	}
 	return list
 }

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"errors"
+	"math"
 	"strings"
 
 	"stackbook/record/rotary"
@@ -30,6 +31,7 @@ func (l *Look) formula(id, result string, args in, lists map[string][]float64) r
 	out, err := f.Work(f.Arrange(args, lists))
 	if err != nil {
 		l.fail(err)
+		l.refused = args
 		return rotary.Value{}
 	}
 	for i, p := range f.Out {
@@ -64,12 +66,32 @@ func (l *Look) why() string {
 	}
 	var outside *rotary.RangeError
 	if errors.As(l.failed, &outside) && outside.Input != "" {
-		key := strings.ReplaceAll(outside.Input, "-", "_")
-		for _, in := range l.inputs {
-			if strings.HasSuffix(in.Name, "."+key) || strings.HasPrefix(in.Name, key+" ") {
-				return in.Ref.String() + ": " + outside.Error()
-			}
+		if in := l.atFault(outside.Input); in != nil {
+			return in.Ref.String() + ": " + outside.Error()
 		}
 	}
 	return l.failed.Error()
+}
+
+// atFault is the input that a formula's refused argument came from: the one of
+// its name, else the only one of its value; nil where neither tells.
+func (l *Look) atFault(argument string) *Input {
+	key := strings.ReplaceAll(argument, "-", "_")
+	var found *Input
+	for i := range l.inputs {
+		in := &l.inputs[i]
+		if strings.HasSuffix(in.Name, "."+key) || strings.HasPrefix(in.Name, key+" ") {
+			return in
+		}
+	}
+	value, given := l.refused[argument]
+	for i := range l.inputs {
+		if in := &l.inputs[i]; given && math.Abs(in.SI) == math.Abs(value) {
+			if found != nil {
+				return nil
+			}
+			found = in
+		}
+	}
+	return found
 }

@@ -142,12 +142,16 @@ func plural(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// showFailed lists what fails and what is undecided, each with its limit.
+// showFailed lists what fails and what is undecided, each with its limit; bands
+// too narrow for the gauge once; and sizes that cannot go together.
 func (a *app) showFailed(l *act.Loaded) {
 	for _, r := range l.Figures.Results {
-		if r.Verdict == figure.Fails || r.Verdict == figure.Undecided {
+		if (r.Verdict == figure.Fails || r.Verdict == figure.Undecided) && !hopeless(r) {
 			a.term.Prose(8, "  %s", a.failedLine(l.Display, r))
 		}
+	}
+	for _, text := range append(tooNarrow(l.Display, l.Figures.Results), overlaps(l)...) {
+		a.term.Prose(8, "  %s", text)
 	}
 }
 
@@ -184,16 +188,20 @@ type checkedEntry struct {
 	Verdicts map[string]int `json:"verdicts"` // null for the book itself
 	Stale    string         `json:"stale,omitempty"`
 	Crack    []guardEntry   `json:"crack_tests"` // of parts that must not burst: what is to be looked at
+	Overlaps []overlapEntry `json:"overlaps"`    // sizes that cannot go together
 }
 
 func checkJSON(checked []*act.Checked) checkDocument {
 	d := checkDocument{Format: "check/1", Engines: []checkedEntry{}}
 	for _, c := range checked {
-		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Crack: []guardEntry{}}
+		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Crack: []guardEntry{}, Overlaps: []overlapEntry{}}
 		if c.Number != "" {
 			e.Engine = &c.Number
 			e.Verdicts = verdictsJSON(c.Verdicts)
 			e.Crack = remarksJSON(c.Loaded.Guards)
+			if c.Loaded.Figures != nil {
+				e.Overlaps = overlapsJSON(c.Loaded.Figures)
+			}
 		}
 		d.Engines = append(d.Engines, e)
 	}

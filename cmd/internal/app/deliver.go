@@ -113,7 +113,12 @@ func (a *app) showOpen(c *act.Closing) {
 		a.term.Line("  concession of build %d, %s: %s%s", concession.Build, concession.Date.Day(), concession.What, lookAgain(concession))
 	}
 	for _, r := range o.Failing {
-		a.term.Line("  %s", a.failedLine(c.Loaded.Display, r))
+		if !hopeless(r) {
+			a.term.Line("  %s", a.failedLine(c.Loaded.Display, r))
+		}
+	}
+	for _, text := range tooNarrow(c.Loaded.Display, o.Failing) {
+		a.term.Line("  %s", text)
 	}
 	for _, m := range o.Unmeasured {
 		a.term.Line("  unmeasured: %s at %s", m.Figure.Title, m.At)

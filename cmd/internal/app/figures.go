@@ -104,34 +104,17 @@ func (a *app) showFigures(l *act.Loaded) {
 		a.term.Table(figureTable(l, a.roomy()))
 	}
 	a.showTold(l)
-	a.showNarrow(l)
+	a.showApart(tooNarrow(l.Display, l.Figures.Results))
+	a.showApart(overlaps(l))
 	a.showMissing(l)
 }
 
-// showNarrow says once, and not at every place, which bands are too narrow for
-// the gauge that was used.
-func (a *app) showNarrow(l *act.Loaded) {
-	for _, text := range tooNarrow(l) {
+// showApart says what is to be said once, a paragraph each.
+func (a *app) showApart(texts []string) {
+	for _, text := range texts {
 		a.term.Line("")
 		a.term.Prose(2, "%s", text)
 	}
-}
-
-// tooNarrow names the bands no value could be shown to lie in, one line a
-// figure.
-func tooNarrow(l *act.Loaded) []string {
-	var lines []string
-	told := map[string]bool{}
-	for _, r := range l.Figures.Results {
-		if !r.TooNarrow() || told[r.Figure.ID] {
-			continue
-		}
-		told[r.Figure.ID] = true
-		_, unit := l.Display.Figure(r)
-		lines = append(lines, fmt.Sprintf("%s: the band of %s %s is too narrow for this gauge: ± %s %s",
-			r.Figure.Title, limitText(l.Display, r, r.Limit), unit, l.Display.Off(r, r.Uncertainty.Expanded), unit))
-	}
-	return lines
 }
 
 func judgedBy(l *act.Loaded) string {

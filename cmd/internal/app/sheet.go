@@ -76,6 +76,9 @@ func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 	s := page.Section{Heading: "Look at first"}
 	for _, r := range l.Figures.Results {
 		verdict := ""
+		if hopeless(r) {
+			continue
+		}
 		switch r.Verdict {
 		case figure.Fails:
 			verdict = "fails"
@@ -85,6 +88,9 @@ func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 			continue
 		}
 		s.List = append(s.List, fmt.Sprintf("%s at %s %s: %s, limit %s", r.Figure.Title, r.At, verdict, judgedText(l.Display, r), limitText(l.Display, r, r.Limit)))
+	}
+	for _, text := range append(tooNarrow(l.Display, l.Figures.Results), overlaps(l)...) {
+		s.List = append(s.List, capital(text))
 	}
 	for _, c := range life.Engine.OpenConcessions() {
 		s.List = append(s.List, fmt.Sprintf("Open concession of %s, build %d: %s. Look again: %s", c.Date.Day(), c.Build, c.What, orDash(c.Text("concession.look_again"))))

@@ -1,0 +1,73 @@
+package app
+
+import (
+	"fmt"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/record/figure"
+)
+
+// What is said once, and not at every place, and what no verdict says.
+
+// hopeless tells whether a figure is undecided and no reading with this gauge
+// could make it anything else: that is said of its band.
+func hopeless(r *figure.Result) bool { return r.Verdict == figure.Undecided && r.TooNarrow() }
+
+// tooNarrow names the bands that no value could be shown to lie in, one line a
+// figure, with how many places are undecided for it.
+func tooNarrow(d act.Display, results []*figure.Result) []string {
+	var first []*figure.Result
+	undecided := map[string]int{}
+	for _, r := range results {
+		if !r.TooNarrow() {
+			continue
+		}
+		if _, met := undecided[r.Figure.ID]; !met {
+			first = append(first, r)
+		}
+		undecided[r.Figure.ID] += 0
+		if hopeless(r) {
+			undecided[r.Figure.ID]++
+		}
+	}
+	var lines []string
+	for _, r := range first {
+		low, high := d.Band(r, r.Limit)
+		_, unit := d.Figure(r)
+		line := fmt.Sprintf("%s: the band of %s is too narrow for this gauge: ± %s %s", r.Figure.Title, bandText(r.Limit, low, high, unit), d.Off(r, r.Uncertainty.Expanded), unit)
+		if n := undecided[r.Figure.ID]; n > 0 {
+			line += "; undecided at " + count(n, "place")
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// overlaps tells of sizes that cannot go together, such as a bearing smaller
+// than its journal, each with the lines it stands on.
+func overlaps(l *act.Loaded) []string {
+	var lines []string
+	for _, o := range l.Figures.Overlaps() {
+		text, unit := l.Display.Figure(o.Result)
+		lines = append(lines, fmt.Sprintf("%s at %s is %s %s, below nought: %s %s (%s) is less than %s %s (%s)", o.Result.Figure.Title, o.Result.At, text, unit,
+			o.Outer.Name, o.Outer.Text, o.Outer.Ref, o.Inner.Name, o.Inner.Text, o.Inner.Ref))
+	}
+	return lines
+}
+
+type overlapEntry struct {
+	ID    string     `json:"id"`
+	At    string     `json:"at"`
+	Value float64    `json:"value"`
+	Unit  string     `json:"unit"`
+	Outer inputEntry `json:"outer"`
+	Inner inputEntry `json:"inner"`
+}
+
+func overlapsJSON(s *figure.Set) []overlapEntry {
+	list := []overlapEntry{}
+	for _, o := range s.Overlaps() {
+		list = append(list, overlapEntry{o.Result.Figure.ID, o.Result.At, tidy(o.Result.In()), o.Result.Figure.Unit, inputOf(o.Outer), inputOf(o.Inner)})
+	}
+	return list
+}
