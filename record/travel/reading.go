@@ -18,13 +18,9 @@ func (s *Shop) HoursAt(e *record.Engine, session *record.Session, position, seri
 	if !known {
 		return h, false, false
 	}
-	if serial != "" {
-		for _, o := range s.outs[serial] {
-			if o.Engine == e && o.Serial == serial && o.Hours != nil && !after(session.Date, o.Change.Date) {
-				if out, counted := o.Change.EngineHours(); counted {
-					return o.Hours.Less(out.Less(then)), true, true
-				}
-			}
+	if o := s.outSince(e, session, serial); o != nil && o.Hours != nil {
+		if out, counted := o.Change.EngineHours(); counted {
+			return o.Hours.Less(out.Less(then)), true, true
 		}
 	}
 	part, fitted := e.PartAt(position)
@@ -41,6 +37,20 @@ func (s *Shop) HoursAt(e *record.Engine, session *record.Session, position, seri
 	}
 	start, known := replacedAt(e, session, position)
 	return then.Less(start), false, known
+}
+
+// outSince is the first removal of a part from an engine that is not known to be
+// earlier than a session; nil where it was not taken out since.
+func (s *Shop) outSince(e *record.Engine, session *record.Session, serial string) *Out {
+	if serial == "" {
+		return nil
+	}
+	for _, o := range s.outs[serial] { // of one engine by date
+		if o.Engine == e && o.Serial == serial && !after(session.Date, o.Change.Date) {
+			return &o
+		}
+	}
+	return nil
 }
 
 // HoursOfSession are the engine's hours at a session: its own, else those known

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"github.com/urfave/cli/v2"
 
@@ -86,10 +87,10 @@ func nameAndState(words []string) (name, state string, err error) {
 // steps shows the progress of work in several pieces; done ends it.
 func (a *app) steps() (tell act.Steps, done func()) {
 	pieces := map[string]*term.Progress{}
-	lock := make(chan struct{}, 1)
+	var lock sync.Mutex
 	at := func(what string) *term.Progress {
-		lock <- struct{}{}
-		defer func() { <-lock }()
+		lock.Lock()
+		defer lock.Unlock()
 		if pieces[what] == nil {
 			pieces[what] = a.term.Progress(what, 0)
 		}
