@@ -219,6 +219,9 @@ const partsDir = "parts"
 // partFiles reads every file of parts/, by name.
 func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
 	entries, err := list(tree, partsDir)
+	if found := unfit(err); found != nil {
+		return nil, found, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -227,7 +230,7 @@ func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
 	for _, e := range entries {
 		name := path.Join(partsDir, e.Name)
 		if e.Dir || path.Ext(e.Name) == ".yml" {
-			problems = append(problems, problem.Problem{File: name, Rule: "stray", Message: "nothing here is read: part files lie in parts/ itself and end in .yaml", Mend: "move or rename it"})
+			problems = append(problems, strayPart(name))
 		}
 		if e.Dir || path.Ext(e.Name) != ".yaml" {
 			continue
@@ -247,6 +250,11 @@ func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
 		}
 	}
 	return files, problems, nil
+}
+
+// strayPart is a file or folder of parts/ that nobody reads.
+func strayPart(name string) problem.Problem {
+	return problem.Problem{File: name, Rule: "stray", Message: "nothing here is read: part files lie in parts/ itself and end in .yaml", Mend: "move or rename it"}
 }
 
 // partFilesOf reads the files of the parts an engine has fitted, found by their
