@@ -24,6 +24,9 @@ func Init(root string, files map[string][]byte, who Signature, message string, o
 	if files[Marker] == nil {
 		return nil, fmt.Errorf("a book needs a %s", Marker)
 	}
+	if info, err := os.Stat(root); err == nil && !info.IsDir() {
+		return nil, fmt.Errorf("%s is no folder; a new book needs one of its own, or a git repository", root)
+	}
 	if err := refuseTaken(root, files); err != nil {
 		return nil, err
 	}

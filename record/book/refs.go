@@ -151,7 +151,7 @@ func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
 // Tag is an annotated tag: a seal on one commit, with a message.
 type Tag struct {
 	Name    string // "build/SK-07/2"
-	Commit  string // the hash of the commit it seals
+	Commit  string // the hash of the commit it seals; "" where it names none
 	Tagger  Signature
 	Message string
 }
@@ -160,7 +160,7 @@ type Tag struct {
 const BuildTags = "build/"
 
 // Tags gives the tags that seal builds, sorted by name. A plain tag, without
-// tagger and message, is among them.
+// tagger and message, is among them, and so is one that names no commit.
 func (b *Book) Tags() ([]Tag, error) {
 	refs, err := b.refsUnder("refs/tags/" + BuildTags)
 	if err != nil {
@@ -172,7 +172,8 @@ func (b *Book) Tags() ([]Tag, error) {
 			continue
 		}
 		tag, err := b.readTag(strings.TrimPrefix(ref, "refs/tags/"), id)
-		if err != nil {
+		var none *NoCommitError
+		if err != nil && !errors.As(err, &none) {
 			return nil, err
 		}
 		tags = append(tags, tag)
@@ -182,7 +183,7 @@ func (b *Book) Tags() ([]Tag, error) {
 }
 
 // Tag gives one tag by its name without "refs/tags/"; ok is false when there
-// is none.
+// is none. One on anything but a commit is a NoCommitError.
 func (b *Book) Tag(name string) (tag Tag, ok bool, err error) {
 	id, _, err := b.resolveRef("refs/tags/" + name)
 	if err != nil || id == "" {
@@ -193,7 +194,7 @@ func (b *Book) Tag(name string) (tag Tag, ok bool, err error) {
 }
 
 // ResolveTag gives the commit that a tag seals; ok is false when there is no
-// tag of that name.
+// tag of that name. One on anything but a commit is a NoCommitError.
 func (b *Book) ResolveTag(name string) (c Commit, ok bool, err error) {
 	tag, ok, err := b.Tag(name)
 	if err != nil || !ok {
@@ -221,7 +222,7 @@ func (b *Book) readTag(name string, id objects.ID) (Tag, error) {
 			return tag, nil
 		}
 		if kind != objects.Tag {
-			return tag, fmt.Errorf("tag %s names a %s, not a commit", name, kind)
+			return tag, &NoCommitError{Tag: name, Names: string(kind)}
 		}
 		lines, message := header(data)
 		for _, l := range lines {
@@ -237,6 +238,17 @@ func (b *Book) readTag(name string, id objects.ID) (Tag, error) {
 		}
 	}
 	return tag, fmt.Errorf("tag %s names tags without end", name)
+}
+
+// NoCommitError says that a tag stands on something that is no commit, as git
+// lets it: it seals nothing.
+type NoCommitError struct {
+	Tag   string
+	Names string // "tree" or "blob"
+}
+
+func (e *NoCommitError) Error() string {
+	return fmt.Sprintf("the tag %s names a %s, not a commit", e.Tag, e.Names)
 }
 
 // missingError says that a tag is here and the commit it seals is not: history

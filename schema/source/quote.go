@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
 // Quote writes text as a YAML scalar on one line that any YAML 1.1 or 1.2
 // reader gives back as this very text: without quotes where that is certain,
-// otherwise in double quotes. So no, 00123, 12E4, 0x1F, 1:30, 2024-03-02, ~
+// otherwise in double quotes, with an escape for whatever cannot be seen or
+// turns text round. So no, 00123, 12E4, 0x1F, 1:30, 2024-03-02, ~
 // and the empty text are quoted. It may stand anywhere, as a key and within
 // brackets too. Bytes that are not UTF-8 become U+FFFD.
 func Quote(text string) string {
@@ -61,11 +63,11 @@ func plainSafe(text string, inFlow bool) bool {
 }
 
 // printable reports whether text holds only characters that may stand in a
-// record as they are, and no tab and line end.
+// record as they are and that are seen there, and no tab and line end.
 func printable(text string) bool {
 	for i, r := range text {
 		_, size := utf8.DecodeRuneInString(text[i:])
-		if rule, _, _ := faultOf(r, size); rule != "" || r == '\t' || r == '\n' || r == '\r' {
+		if rule, _, _ := faultOf(r, size); rule != "" || unicode.Is(unicode.Cf, r) || r == '\t' || r == '\n' || r == '\r' {
 			return false
 		}
 	}
@@ -84,6 +86,7 @@ func quoteDouble(text string) string {
 	b.WriteByte('"')
 	for _, r := range strings.ToValidUTF8(text, "\ufffd") {
 		rule, _, _ := faultOf(r, 0)
+		hidden := rule != "" || unicode.Is(unicode.Cf, r)
 		switch {
 		case r == '"' || r == '\\':
 			b.WriteByte('\\')
@@ -94,10 +97,12 @@ func quoteDouble(text string) string {
 			b.WriteString(`\r`)
 		case r == '\t':
 			b.WriteString(`\t`)
-		case rule != "" && r < 0x100:
+		case hidden && r < 0x100:
 			fmt.Fprintf(&b, `\x%02X`, r)
-		case rule != "":
+		case hidden && r < 0x10000:
 			fmt.Fprintf(&b, `\u%04X`, r)
+		case hidden:
+			fmt.Fprintf(&b, `\U%08X`, r)
 		default:
 			b.WriteRune(r)
 		}

@@ -22,6 +22,11 @@ func TestQuote(t *testing.T) {
 		{"don't", "don't"},
 		{"-x", "-x"},
 		{"(see 5)", "(see 5)"},
+		// what turns text round or is not seen is written out
+		{"a\u202eb", `"a\u202Eb"`},
+		{"soft\u00adhyphen", `"soft\xADhyphen"`},
+		{"R-\u200b1177", `"R-\u200B1177"`},
+		{"tag\U000e0041", `"tag\U000E0041"`},
 		// what some reader takes for something else: the types of YAML 1.1 and 1.2
 		{"", `""`},
 		{"~", `"~"`},

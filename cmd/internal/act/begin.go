@@ -32,7 +32,7 @@ title: the shop's own limits
 #     new: {min: 0.06 mm, max: 0.12 mm}
 #     reuse: {min: 0.05 mm, max: 0.15 mm}
 #     source: the shop's own practice, 2024
-limits: {}
+limits: {}   # write the first one below, indented, and take the braces out
 `
 
 // BeginOptions says how to begin a book.

@@ -115,11 +115,27 @@ func (d *Desk) check(file string, text []byte) (*Draft, problem.List, error) {
 			continue
 		}
 		draft.Kind, draft.What, draft.Build = c.Kind.Name, c.What, c.Build
+		draft.Remarks = unsaid(c)
 		if err := d.open(c.Build, c.Kind.Name); err != nil {
 			return nil, nil, err
 		}
 	}
 	return draft, list, nil
+}
+
+// unsaid tells what a concession leaves out of what is asked of it years later:
+// it is valid without, and nobody remembers.
+func unsaid(c *record.Change) []string {
+	var keys []string
+	for _, key := range []string{"why", "concession.accepted_by", "concession.told", "concession.look_again"} {
+		if c.Kind.Name == "concession" && c.Text(key) == "" {
+			keys = append(keys, optionOf(key))
+		}
+	}
+	if len(keys) == 0 {
+		return nil
+	}
+	return []string{"a concession is asked about years later, and this one does not say: " + strings.Join(keys, ", ")}
 }
 
 // open sees that a build still takes a change of a kind.
@@ -137,9 +153,14 @@ func (d *Desk) Write(draft *Draft) error {
 	return d.shop.Book.Put(append(slices.Clone(draft.edits), book.Edit{Path: draft.File, Data: draft.Text, Write: true}))
 }
 
-// Message is what a commit of the draft says when nothing else is said.
+// Message is what a commit of the draft says when nothing else is said: on one
+// line, and no more of it than a log shows.
 func (d *Desk) Message(draft *Draft) string {
+	const most = 100 // letters
 	first, _, _ := strings.Cut(draft.What, "\n")
+	if letters := []rune(first); len(letters) > most {
+		first = strings.TrimSpace(string(letters[:most])) + "…"
+	}
 	kind := draft.Kind
 	if draft.Closes {
 		kind += " closed"

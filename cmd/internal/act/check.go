@@ -17,6 +17,7 @@ type Checked struct {
 	Problems problem.List
 	Verdicts map[figure.Verdict]int
 	Stale    string // why its figures.yaml cannot be trusted
+	Unsealed int    // the build, where it is delivered and no tag seals it; else 0
 	Loaded   *Loaded
 }
 
@@ -52,6 +53,7 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 		}
 		c.Problems = slices.Concat(c.Problems, odd, closed)
 		c.Problems.Sort()
+		c.Unsealed = unsealed(c.Loaded.Engine, tags)
 		list = append(list, c)
 		step(i+1, len(places))
 	}
@@ -72,6 +74,15 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 	return list, nil
 }
 
+// unsealed is the build of an engine if it is delivered and no tag seals it, as
+// where a delivery was broken off or made with plain git; else 0 (R2).
+func unsealed(e *record.Engine, tags []book.Tag) int {
+	if e == nil || e.Delivered(e.Build) == nil || slices.ContainsFunc(tags, func(t book.Tag) bool { return t.Name == TagName(e.Number, e.Build) }) {
+		return 0
+	}
+	return e.Build
+}
+
 // checkBook checks the book's own files: book.yaml, with the limit set it names,
 // and every limit set and part, whether an engine uses it or not.
 func checkBook(tree book.Tree) (problem.List, error) {
@@ -87,7 +98,8 @@ func checkBook(tree book.Tree) (problem.List, error) {
 		problems = append(problems, list...)
 	}
 	entries, err := list(tree, "limits")
-	if err != nil {
+	problems = append(problems, unfit(err)...)
+	if err != nil && unfit(err) == nil {
 		return nil, err
 	}
 	for _, e := range entries {

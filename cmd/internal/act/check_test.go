@@ -10,6 +10,7 @@ import (
 	"stackbook/cmd/internal/act"
 	"stackbook/record/book"
 	"stackbook/record/figure"
+	"stackbook/schema/problem"
 )
 
 func TestTheDemoIsInOrder(t *testing.T) {
@@ -72,14 +73,34 @@ func TestR2SealsStandElsewhere(t *testing.T) {
 	require.Empty(t, b.problems())
 }
 
-// A tag that names no commit is told, and the rest is checked all the same.
+// A tag that names no commit is a problem of its engine; the rest is checked
+// and committed all the same, and no build is closed, opened or vouched for by
+// it.
 func TestR2SealOfNoCommit(t *testing.T) {
 	b := demoBook(t)
-	b.git("tag", "build/SK-01/3", "HEAD:book.yaml")
+	b.git("tag", "-f", "build/SK-01/2", "HEAD^{tree}")
+	b.git("tag", "-a", "-m", "by mistake", "build/SK-01/3", "HEAD:book.yaml")
+	want := []string{
+		"build/SK-01/2: this tag names a tree, and not the commit of a delivery; take it away: git tag -d build/SK-01/2",
+		"build/SK-01/3: this tag names a blob, and not the commit of a delivery; take it away: git tag -d build/SK-01/3"}
 	checked := b.check()
-	require.Len(t, checked, 2)
-	require.Empty(t, checked[0].Problems)
-	require.Equal(t, []string{"the tags that seal builds cannot be read: tag build/SK-01/3 names a blob, not a commit; git tag -l 'build/*' lists them"}, told(checked[1].Problems))
+	require.Len(t, checked, 1)
+	require.Equal(t, want, told(checked[0].Problems))
+
+	var list problem.List
+	_, err := b.Closing("SK-01", act.DeliverOptions{})
+	require.ErrorAs(t, err, &list)
+	require.Equal(t, want[:1], told(list))
+	_, err = b.Reopen("SK-01", act.ReopenOptions{Why: "takes water"})
+	require.ErrorAs(t, err, &list)
+	_, err = b.Verify("SK-01/2", "")
+	require.ErrorAs(t, err, &list)
+	require.Equal(t, want[:1], told(list))
+
+	b.write(engineFolder+"/changes/2020-01-02-note.yaml", "format: change/1\nengine: SK-01\nbuild: 2\ndate: 2020-01-02\nkind: note\nby: KM\nwhat: heard from\n")
+	_, err = b.Commit("SK-01", act.CommitOptions{Message: "a note"})
+	require.NoError(t, err)
+	b.git("fsck", "--strict")
 }
 
 // R4: a figures.yaml that is stale, altered or malformed is a note and never a

@@ -1,6 +1,7 @@
 package act
 
 import (
+	"errors"
 	"fmt"
 	"path"
 	"slices"
@@ -62,6 +63,10 @@ type delivery struct {
 func (s *Shop) delivery(tree book.Tree, e *record.Engine, now Place, build int) (*delivery, error) {
 	tag := TagName(now.Number, build)
 	c, sealed, err := s.Book.ResolveTag(tag)
+	var none *book.NoCommitError
+	if errors.As(err, &none) {
+		return nil, nil // which is another finding
+	}
 	if err != nil {
 		return nil, err
 	}

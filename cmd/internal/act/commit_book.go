@@ -88,6 +88,9 @@ func (s *Shop) bookEdits() ([]book.Edit, problem.List, error) {
 // checkBookFile checks a record that belongs to the book and not to an engine.
 func checkBookFile(name string, data []byte) problem.List {
 	f := record.File{Path: name, Data: data}
+	if deeper := strings.HasPrefix(path.Dir(name), partsDir+"/"); deeper || path.Dir(name) == partsDir && path.Ext(name) == ".yml" {
+		return problem.List{strayPart(name)}
+	}
 	if !strings.HasSuffix(name, ".yaml") {
 		return nil
 	}

@@ -5,64 +5,13 @@ import (
 	"path"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/schema"
 	"stackbook/schema/problem"
-	"stackbook/schema/quantity"
 	"stackbook/schema/source"
 )
-
-// Moment is who did something to an engine, when, and at how many hours.
-type Moment struct {
-	By         string // initials; from git's user name when empty
-	Date       string // today when empty
-	Hours      string // "65 h"
-	HoursError string // "3 h"
-}
-
-// complete fills in what was left out and checks what was not.
-func (s *Shop) complete(m *Moment) error {
-	if m.Date == "" {
-		m.Date = s.Now().Format("2006-01-02")
-	}
-	date, err := schema.ParseDate(m.Date)
-	if err != nil {
-		return usage("write: --date 2024-03-02, or --date '2024-03-02 14:30'", "%s", err.Error())
-	}
-	m.Date = date.String()
-	for _, amount := range []struct{ option, text string }{{"hours", m.Hours}, {"hours-error", m.HoursError}} {
-		if amount.text == "" {
-			continue
-		}
-		if _, err := quantity.Parse(amount.text, quantity.Time, "h"); err != nil {
-			return usage("write it like: --"+amount.option+" '65 h'", "--%s: %s", amount.option, err.Error())
-		}
-	}
-	if strings.TrimSpace(m.By) == "" {
-		who, err := s.Book.Author(s.Now())
-		if err != nil {
-			return err
-		}
-		m.By = initials(who.Name)
-	}
-	return nil
-}
-
-// initials are the first letters of a name; one short word is initials already.
-func initials(name string) string {
-	words := strings.FieldsFunc(name, func(r rune) bool { return unicode.IsSpace(r) || r == '-' || r == '.' })
-	if len(words) == 1 && len(words[0]) <= 3 {
-		return strings.ToUpper(words[0])
-	}
-	letters := ""
-	for _, w := range words {
-		letters += strings.ToUpper(string([]rune(w)[:1]))
-	}
-	return letters
-}
 
 // DeliverOptions says how to deliver an engine's build.
 type DeliverOptions struct {
@@ -116,6 +65,12 @@ func (s *Shop) Closing(number string, o DeliverOptions) (*Closing, error) {
 	if c.Open = openOf(l); c.Written {
 		return c, nil
 	}
+	if err := s.sealable(l.Place); err != nil {
+		return nil, err
+	}
+	if err := afterRecords(e, o.Date); err != nil {
+		return nil, err
+	}
 	if o.Hours == "" {
 		from := mostHours(e)
 		if from == nil {
@@ -134,15 +89,14 @@ func (s *Shop) asCommit(number string) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	rules := folder
 	head, ok, err := s.Book.Head()
 	if err != nil {
 		return nil, err
 	}
-	if ok {
-		rules = s.Book.At(head)
+	if !ok {
+		return nil, usage(`commit the book first: stackbook commit --book -m "..."`, "nothing is committed on this branch, and what is delivered rests on book.yaml")
 	}
-	l, err := load(folder, rules, place, number)
+	l, err := load(folder, s.Book.At(head), place, number)
 	if err != nil {
 		return nil, err
 	}
@@ -154,7 +108,7 @@ func (s *Shop) asCommit(number string) (*Loaded, error) {
 
 // refuseSealed refuses a build that has its seal.
 func (s *Shop) refuseSealed(c *Closing) error {
-	tag, ok, err := s.Book.Tag(TagName(c.Number, c.Build))
+	tag, ok, err := s.tag(c.Number, c.Build)
 	if err != nil || !ok {
 		return err
 	}
@@ -164,7 +118,40 @@ func (s *Shop) refuseSealed(c *Closing) error {
 			Message: fmt.Sprintf("the tag %s seals build %d, and no delivery of it is written here", tag.Name, c.Build),
 			Mend:    "put the delivery back from commit " + tag.Commit[:10] + ", or take the tag away and deliver again"}}
 	}
+	if tag.Tagger.Name == "" {
+		return usage("take it away, and deliver makes the seal: git tag -d "+tag.Name, "build %d of %s was delivered on %s, and its tag is a plain one, without the sum of a seal", c.Build, c.Number, d.Date.Day())
+	}
 	return usage("open the next build with: stackbook reopen "+c.Number+" --why ...", "build %d of %s was delivered on %s", c.Build, c.Number, d.Date.Day())
+}
+
+// sealable refuses, before anything is committed, files that no seal can be
+// worked from.
+func (s *Shop) sealable(place Place) error {
+	files, err := filesBelow(s.Book.Folder(), place.Folder)
+	if err != nil {
+		return err
+	}
+	for _, file := range sortedNames(files) {
+		if err := oneLine(file); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// afterRecords refuses a delivery dated before what its build rests on (R18).
+func afterRecords(e *record.Engine, date string) error {
+	day := dayOf(date)
+	for _, r := range e.Records()[1:] {
+		if r.Number("build") != e.Build || r.AllowedLater() {
+			continue
+		}
+		if of, ok := r.Date("date"); ok && of.Day() > day {
+			return usage("write the day it was handed over: --date "+of.Day()+"; or mend the date of that record",
+				"build %d of %s has a record of %s, %s, and the delivery would be of %s", e.Build, e.Number, of.Day(), r.Path, day)
+		}
+	}
+	return nil
 }
 
 // mostHours is the record of the engine's build with the greatest running
@@ -207,12 +194,17 @@ func (s *Shop) Deliver(c *Closing) (*Delivered, error) {
 	if err := s.signatures(&o); err != nil {
 		return nil, err
 	}
+	typed := map[string][]byte{}
 	if !c.Written {
-		o.files = func(place Place) (map[string][]byte, error) { return s.deliveryFile(c, place) }
+		o.files = func(place Place) (files map[string][]byte, err error) {
+			files, err = s.deliveryFile(c, place)
+			typed = files
+			return files, err
+		}
 	}
 	done, commit, err := s.deliveryCommit(c, o)
 	if err != nil {
-		return nil, err
+		return nil, asTyped(err, typed)
 	}
 	l, err := s.at(commit, c.Number, BuildName(c.Number, c.Build))
 	if err != nil {
@@ -224,8 +216,11 @@ func (s *Shop) Deliver(c *Closing) (*Delivered, error) {
 	written := l.Engine.Delivered(c.Build)
 	d := &Delivered{Engine: c.Number, Build: c.Build, Date: written.Date.Day(), Hours: written.Hours(), File: written.Path,
 		Commit: commit, Tag: TagName(c.Number, c.Build), Committed: done}
-	d.Sum, err = s.seal(c.Number, c.Build, commit, o.Committer)
-	return d, err
+	if d.Sum, err = s.seal(c.Number, c.Build, commit, o.Committer); err != nil {
+		return nil, fmt.Errorf("build %d of %s is delivered by commit %s, and its seal could not be made: %w; once that is mended: stackbook deliver %s",
+			c.Build, c.Number, commit.Short(), err, c.Number)
+	}
+	return d, nil
 }
 
 // deliveryCommit gives the commit to seal: the one that first held the
@@ -239,9 +234,18 @@ func (s *Shop) deliveryCommit(c *Closing, o CommitOptions) (*Committed, book.Com
 	}
 	done, err := s.Commit(c.Number, o)
 	if err != nil {
-		return nil, book.Commit{}, err
+		return nil, book.Commit{}, s.otherwiseDelivered(c, err)
 	}
 	return done, done.Commit, nil
+}
+
+// otherwiseDelivered gives the reason why a delivery was refused: another run
+// that delivered the same build meanwhile, else err.
+func (s *Shop) otherwiseDelivered(c *Closing, err error) error {
+	if now, failed := withoutSessions(s.Book.Folder(), c.Loaded.Place); c.Written || failed != nil || now == nil || now.Delivered(c.Build) == nil {
+		return err
+	}
+	return usage("look at it: stackbook verify "+BuildName(c.Number, c.Build), "build %d of %s was delivered meanwhile, by another run", c.Build, c.Number)
 }
 
 // committedIn finds the commit that added a delivery: the first that holds it,

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"stackbook/record/book"
 	"stackbook/schema"
@@ -61,13 +62,22 @@ func (s *Shop) newFolder(o *EnrolOptions) (file, remark string, err error) {
 	if o.Group == "" {
 		o.Group = s.Now().Format("2006")
 	}
-	if o.Group != path.Base(path.Clean("/"+o.Group)) {
-		return "", "", usage("write a name without slashes, such as 2026", "%q is no folder for a group", o.Group)
+	if !isGroup(o.Group) {
+		return "", "", usage("write a plain name without slashes, such as 2026", "%q is no folder for a group", o.Group)
 	}
 	if o.ID == "" {
 		o.ID = randomID()
 	}
 	return path.Join("engines", o.Group, o.Number, "spec.yaml"), remark, nil
+}
+
+// isGroup tells whether a folder of engines may have a name: one that every
+// system takes, that is seen as it is, and that git and a shell leave alone.
+func isGroup(name string) bool {
+	hidden := func(r rune) bool { return r != ' ' && !unicode.IsPrint(r) }
+	device, _, _ := strings.Cut(name, ".")
+	return isFileName(name) && len(name) <= 100 && !strings.ContainsFunc(name, hidden) && !strings.HasPrefix(name, ".") && !strings.HasPrefix(name, "-") &&
+		name == strings.Trim(name, " ") && !strings.HasSuffix(name, ".") && !schema.IsDeviceName(strings.ToUpper(device))
 }
 
 // free sees that a number is used neither in the folder nor in the last commit.

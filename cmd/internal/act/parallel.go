@@ -38,5 +38,5 @@ func onAllCores(n int, step func(done, of int), do func(i int) error) error {
 	return nil
 }
 
-// unsaid is the progress of what takes no time worth telling.
-func unsaid(int, int) {}
+// silently is the progress of what takes no time worth telling.
+func silently(int, int) {}

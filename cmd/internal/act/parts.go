@@ -208,7 +208,7 @@ func naming(tree book.Tree, words []string, but Place) ([]*record.Engine, error)
 		return nil, err
 	}
 	found := make([]*record.Engine, len(places))
-	err = onAllCores(len(places), unsaid, func(i int) error {
+	err = onAllCores(len(places), silently, func(i int) error {
 		if places[i] == but {
 			return nil
 		}
@@ -241,6 +241,9 @@ const partsDir = "parts"
 // partFiles reads every file of parts/, by name.
 func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
 	entries, err := list(tree, partsDir)
+	if found := unfit(err); found != nil {
+		return nil, found, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -249,7 +252,7 @@ func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
 	for _, e := range entries {
 		name := path.Join(partsDir, e.Name)
 		if e.Dir || path.Ext(e.Name) == ".yml" {
-			problems = append(problems, problem.Problem{File: name, Rule: "stray", Message: "nothing here is read: part files lie in parts/ itself and end in .yaml", Mend: "move or rename it"})
+			problems = append(problems, strayPart(name))
 		}
 		if e.Dir || path.Ext(e.Name) != ".yaml" {
 			continue
@@ -269,6 +272,11 @@ func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
 		}
 	}
 	return files, problems, nil
+}
+
+// strayPart is a file or folder of parts/ that nobody reads.
+func strayPart(name string) problem.Problem {
+	return problem.Problem{File: name, Rule: "stray", Message: "nothing here is read: part files lie in parts/ itself and end in .yaml", Mend: "move or rename it"}
 }
 
 // partFilesOf reads the files of the parts an engine has fitted, found by their

@@ -49,27 +49,34 @@ func (s *Shop) Reopen(number string, o ReopenOptions) (*Reopened, error) {
 		return nil, err
 	}
 	done := &Reopened{Engine: number, Build: l.Engine.Build + 1, New: newParts(l.Engine)}
-	if done.Unsealed, err = s.refuseOpen(l); err != nil {
+	if done.Unsealed, err = s.refuseOpen(l, o.Date); err != nil {
 		return nil, err
 	}
 	if strings.TrimSpace(o.Message) == "" {
 		o.Message = fmt.Sprintf("%s: build %d opened", number, done.Build)
 	}
+	typed := map[string][]byte{}
 	done.Committed, err = s.Commit(number, CommitOptions{Message: o.Message, Author: o.Author, Committer: o.Committer,
-		files: func(place Place) (map[string][]byte, error) {
-			var files map[string][]byte
+		files: func(place Place) (files map[string][]byte, err error) {
 			done.Files, files, err = s.teardown(place, o)
+			typed = maps.Clone(files)
+			delete(typed, path.Join(place.Folder, "spec.yaml")) // which is there
 			return files, err
 		}})
-	return done, err
+	return done, asTyped(err, typed)
 }
 
-// refuseOpen refuses an engine whose build is not delivered, or whose delivery
-// is not committed: nothing could show what was delivered any more.
-func (s *Shop) refuseOpen(l *Loaded) (unsealed bool, err error) {
+// refuseOpen refuses an engine whose build is not delivered, was delivered
+// later than the day it would be opened, or whose delivery is not committed:
+// nothing could show what was delivered any more.
+func (s *Shop) refuseOpen(l *Loaded, date string) (unsealed bool, err error) {
 	e := l.Engine
-	if e.Delivered(e.Build) == nil {
+	d := e.Delivered(e.Build)
+	if d == nil {
 		return false, usage("close it with: stackbook deliver "+e.Number, "build %d of %s is open: it was not delivered", e.Build, e.Number)
+	}
+	if dayOf(date) < d.Date.Day() {
+		return false, usage("write the day it came back: --date "+d.Date.Day()+", or later", "build %d of %s was delivered on %s, and the next would be opened on %s", e.Build, e.Number, d.Date.Day(), dayOf(date))
 	}
 	if e.Build == 99 {
 		return false, usage("", "build 99 of %s is the last there can be", e.Number)
@@ -86,7 +93,7 @@ func (s *Shop) refuseOpen(l *Loaded) (unsealed bool, err error) {
 	if !ok {
 		return false, usage("do that with: stackbook deliver "+e.Number, "the delivery of build %d of %s is not committed", e.Build, e.Number)
 	}
-	_, sealed, err := s.Book.Tag(TagName(e.Number, e.Build))
+	_, sealed, err := s.tag(e.Number, e.Build)
 	return !sealed, err
 }
 

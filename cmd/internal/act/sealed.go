@@ -27,8 +27,8 @@ func deliverySum(tree book.Tree, place Place, build int) (record.Sum, error) {
 	}
 	sums := map[string]record.Sum{}
 	for file := range paths {
-		if strings.ContainsAny(file, "\n\r") {
-			return record.Sum{}, problem.List{{File: file, Rule: "R17", Message: "a line end in the name of a file would make the delivery code ambiguous", Mend: "rename it"}}
+		if err := oneLine(file); err != nil {
+			return record.Sum{}, err
 		}
 		data, err := tree.Read(file)
 		if err != nil {
@@ -37,6 +37,14 @@ func deliverySum(tree book.Tree, place Place, build int) (record.Sum, error) {
 		sums[file] = record.SumOf(data)
 	}
 	return record.DeliverySum(place.Number, build, sums), nil
+}
+
+// oneLine refuses the name of a file that the lines of a sum cannot hold.
+func oneLine(file string) error {
+	if !strings.ContainsAny(file, "\n\r") {
+		return nil
+	}
+	return problem.List{{File: file, Rule: "R17", Message: "a line end in the name of a file would make the delivery code ambiguous", Mend: "rename it"}}
 }
 
 // limitsUsed names the limit set an engine is judged by in a tree.

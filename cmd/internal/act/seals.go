@@ -27,6 +27,22 @@ func tagAtOdds(n Name, c book.Commit, folder string) problem.Problem {
 		Mend:    "write the delivery as a change, or take the tag away and let the record speak"}
 }
 
+// tag gives the tag that seals a build; ok is false when there is none. One that
+// names no commit is a problem.List (R2).
+func (s *Shop) tag(number string, build int) (tag book.Tag, ok bool, err error) {
+	tag, ok, err = s.Book.Tag(TagName(number, build))
+	return tag, ok, sealsNothing(err)
+}
+
+// sealsNothing makes a finding of the error that a tag names no commit.
+func sealsNothing(err error) error {
+	var none *book.NoCommitError
+	if !errors.As(err, &none) {
+		return err
+	}
+	return problem.List{{File: none.Tag, Rule: "R2", Message: "this tag names a " + none.Names + ", and not the commit of a delivery", Mend: "take it away: git tag -d " + none.Tag}}
+}
+
 // checkSeals holds the tags of an engine's builds against its records (R2):
 // each is on a commit that holds the delivery, and a build that the folder has
 // left behind is delivered there too.
@@ -52,6 +68,14 @@ func (s *Shop) checkSeals(p Place, now *record.Engine, tags []book.Tag) (problem
 }
 
 func (s *Shop) checkSeal(p Place, now *record.Engine, build int, tag book.Tag) (problem.List, error) {
+	if tag.Commit == "" {
+		_, _, err := s.tag(p.Number, build)
+		var list problem.List
+		if errors.As(err, &list) {
+			return list, nil
+		}
+		return nil, err
+	}
 	n := Name{Engine: p.Number, Build: build}
 	c, err := s.Book.Resolve(tag.Commit)
 	if err != nil {

@@ -173,7 +173,7 @@ func TagName(number string, build int) string { return fmt.Sprintf("build/%s/%d"
 func (s *Shop) build(n Name, text string) (*Loaded, error) {
 	c, ok, err := s.Book.ResolveTag(TagName(n.Engine, n.Build))
 	if err != nil {
-		return nil, err
+		return nil, sealsNothing(err)
 	}
 	if ok {
 		l, err := s.at(c, n.Engine, text)
@@ -230,6 +230,10 @@ func (s *Shop) firstDelivered(n Name) (book.Commit, bool, error) {
 		return book.Commit{}, false, err
 	}
 	place, err := FindEngine(s.Book.At(head), n.Engine)
+	var unknown *UsageError
+	if errors.As(err, &unknown) {
+		return book.Commit{}, false, nil // not committed yet: no commit holds it
+	}
 	if err != nil {
 		return book.Commit{}, false, err
 	}

@@ -124,7 +124,7 @@ func (s *Shop) present() (book.Tree, error) {
 // verifySeal reads the tag of a build: what its message says was sealed, and
 // who signed it.
 func (s *Shop) verifySeal(v *Verified) error {
-	tag, ok, err := s.Book.Tag(TagName(v.Engine, v.Build))
+	tag, ok, err := s.tag(v.Engine, v.Build)
 	if err != nil || !ok {
 		return err
 	}

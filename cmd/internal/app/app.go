@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/urfave/cli/v2"
 
@@ -154,7 +155,7 @@ func (a *app) plumbing(c cli.Command) *cli.Command {
 			b.DisableDefaultText = true
 		}
 	}
-	c.Before = noneEmpty
+	c.Before = sound
 	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error {
 		return flagMistake(err, "stackbook "+c.Name)
 	}
@@ -197,11 +198,18 @@ func tooMany(c *cli.Context, most int) error {
 	return &act.UsageError{Message: fmt.Sprintf("%q is one argument too many", c.Args().Get(most)), Mend: "stackbook " + c.Command.Name + " --help shows what it takes"}
 }
 
-// noneEmpty refuses an empty argument, which a script's unset variable leaves:
-// it would pass for none, and mean the engine of the folder.
-func noneEmpty(c *cli.Context) error {
+// sound refuses what nobody types on purpose.
+func sound(c *cli.Context) error {
+	// A script's unset variable leaves an empty argument: it would pass for
+	// none, and mean the engine of the folder.
 	if slices.Contains(c.Args().Slice(), "") {
 		return &act.UsageError{Message: "an argument is empty", Mend: "leave it out, or write what is meant"}
+	}
+	for _, name := range c.LocalFlagNames() {
+		// Words go into records, which are UTF-8; a path goes nowhere.
+		if !slices.Contains([]string{"from", "output", "o"}, name) && !utf8.ValidString(fmt.Sprint(c.Value(name))) {
+			return &act.UsageError{Message: "--" + name + " is not UTF-8 text", Mend: "set the terminal to UTF-8, and type it again"}
+		}
 	}
 	return nil
 }

@@ -39,7 +39,7 @@ func (a *app) begin() *cli.Command {
 			if c.NArg() == 0 {
 				return &act.UsageError{Message: "no folder is named", Mend: `write: stackbook begin DIR --shop "Skarvik Rotary"`}
 			}
-			if c.String("shop") == "" {
+			if strings.TrimSpace(c.String("shop")) == "" {
 				return &act.UsageError{Message: "the shop has no name yet", Mend: `write: stackbook begin ` + c.Args().First() + ` --shop "Skarvik Rotary"`}
 			}
 			dir := a.path(c.Args().First())

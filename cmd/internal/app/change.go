@@ -103,6 +103,7 @@ type texts []string
 
 func (t *texts) Set(value string) error { *t = append(*t, value); return nil }
 func (t *texts) String() string         { return strings.Join(*t, ", ") }
+func (t *texts) Get() any               { return t.String() }
 
 func changeFlags() []cli.Flag {
 	var flags []cli.Flag

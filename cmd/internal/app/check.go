@@ -89,6 +89,9 @@ func (a *app) showCheck(checked []*act.Checked, away int) {
 		if c.Stale != "" {
 			a.term.Prose(4, "  %s; %s", c.Stale, c.Loaded.StaleMend())
 		}
+		if c.Unsealed > 0 {
+			a.term.Line("  build %d is delivered and has no seal; stackbook deliver %s makes it", c.Unsealed, c.Number)
+		}
 	}
 	if len(checked) == 0 && away == 0 {
 		a.term.Line("There is no engine in this book yet: stackbook enrol SK-01")
@@ -187,6 +190,7 @@ type checkedEntry struct {
 	Problems problem.List   `json:"problems"`
 	Verdicts map[string]int `json:"verdicts"` // null for the book itself
 	Stale    string         `json:"stale,omitempty"`
+	Unsealed bool           `json:"unsealed"`    // its build is delivered, and no tag seals it
 	Crack    []guardEntry   `json:"crack_tests"` // of parts that must not burst: what is to be looked at
 	Overlaps []overlapEntry `json:"overlaps"`    // sizes that cannot go together
 }
@@ -194,7 +198,7 @@ type checkedEntry struct {
 func checkJSON(checked []*act.Checked) checkDocument {
 	d := checkDocument{Format: "check/1", Engines: []checkedEntry{}}
 	for _, c := range checked {
-		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Crack: []guardEntry{}, Overlaps: []overlapEntry{}}
+		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Unsealed: c.Unsealed > 0, Crack: []guardEntry{}, Overlaps: []overlapEntry{}}
 		if c.Number != "" {
 			e.Engine = &c.Number
 			e.Verdicts = verdictsJSON(c.Verdicts)

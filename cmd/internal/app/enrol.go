@@ -28,7 +28,7 @@ func (a *app) enrol() *cli.Command {
 			"Example: stackbook enrol SK-16 --rotors 4 --title \"four-rotor hydroplane\"\n" +
 			"         stackbook enrol SK-17 --like SK-07/2",
 		Flags: []cli.Flag{
-			&cli.IntFlag{Name: "rotors", Usage: "number of `ROTORS`"},
+			&cli.IntFlag{Name: "rotors", Usage: "number of `ROTORS`", DefaultText: "with --like, the other engine's"},
 			&cli.StringFlag{Name: "title", Usage: "the engine in a few `WORDS`"},
 			&cli.StringFlag{Name: "group", Usage: "the `FOLDER` under engines/; this year's when left out"},
 			&cli.StringFlag{Name: "like", Usage: "a sister of this `ENGINE`: SK-07, SK-07/2, SK-07@2024-06-01"},

@@ -30,6 +30,9 @@ func (a *app) verify() *cli.Command {
 			if c.NArg() == 0 {
 				return &act.UsageError{Message: "no build is named", Mend: "write: stackbook verify SK-07/2"}
 			}
+			if c.IsSet("code") && c.String("code") == "" {
+				return &act.UsageError{Message: "--code is empty, and nothing would be held against the sheet", Mend: "write the code of the sheet, or leave --code out"}
+			}
 			s, err := a.shop()
 			if err != nil {
 				return err
