@@ -72,7 +72,12 @@ var rooms = []room{
 		{"record/figure", "and from what failed"}}},
 
 	{"cmd/internal/term", nil},
-	{"cmd/internal/page", []use{{"cmd/internal/term", "text from records is made harmless in one place"}}},
+	{"cmd/internal/page/plot", []use{
+		{"cmd/internal/term", "text in a picture is made harmless in the same place"},
+		{"schema/quantity", "numbers are printed in one way"}}},
+	{"cmd/internal/page", []use{
+		{"cmd/internal/page/plot", "a section may hold drawings"},
+		{"cmd/internal/term", "text from records is made harmless in one place"}}},
 	{"cmd/internal/photo", nil},
 	{"cmd/internal/act", []use{
 		{"cmd/internal/photo", "a picture enters a record clean"},

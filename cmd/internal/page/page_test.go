@@ -129,7 +129,8 @@ func everywhere(text string) *Document {
 		Rows:    []Row{{Group: text}, {Cells: []Cell{{text, Bad}, {text, Open}}}},
 	}
 	bare := Section{Heading: text}
-	whole := Section{Heading: text, Note: text, Text: []string{text}, Facts: facts, List: []string{text}, Table: table, Sections: []Section{bare}}
+	whole := Section{Heading: text, Note: text, Text: []string{text}, Facts: facts, List: []string{text}, Table: table, Sections: []Section{bare},
+		Drawings: drawings(text), Pictures: []Picture{{Name: text, Caption: text, Data: []byte(text)}, {Name: text, Missing: text}}, Blanks: []string{text}}
 	return &Document{
 		Title: text, Kind: text, Lead: []string{text}, Facts: facts, Cautions: []string{text}, Made: text, Language: text,
 		Sections: []Section{whole, bare, bare, bare, bare},
