@@ -95,6 +95,7 @@ var rooms = []room{
 	{"cmd/internal/app", []use{
 		{"cmd/internal/act", "a command is an act with words around it"},
 		{"cmd/internal/page", "export hands out pages"},
+		{"cmd/internal/page/plot", "and says what is drawn on them"},
 		{"cmd/internal/term", "everything else goes to the terminal"},
 		{"diff", "shown as text and JSON"},
 		{"diff/history", "shown as text and JSON"},

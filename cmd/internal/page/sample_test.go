@@ -148,7 +148,7 @@ func attack() Section {
 func drawings(text string) []plot.Drawing {
 	axis := plot.Axis{Label: text}
 	return []plot.Drawing{
-		plot.Curves{Title: text, Words: text, X: axis, Y: axis, Series: []plot.Series{{Name: text, Points: []plot.Point{{X: 6000, Y: 107}, {X: 8400, Y: 158, Off: 3}}}, {Name: text}}}.Draw(),
+		plot.Curves{Title: text, Words: text, X: axis, Y: axis, Series: []plot.Series{{Name: text, Points: []plot.Point{{X: 6000, Y: 107}, {X: 8400, Y: 158}}}, {Name: text}}}.Draw(),
 		plot.Bands{Title: text, Words: text, Axis: axis, Rows: []plot.Banded{{Label: text, Value: 0.07, From: 0.064, To: 0.076, Low: 0.06, High: 0.12, Look: plot.Ring}}}.Draw(),
 		plot.Spans{Title: text, Words: text, Axis: plot.Axis{Label: text, Ticks: []plot.Tick{{Value: 0, Label: text}, {Value: 540, Label: text}}}, Rows: []plot.Span{{Label: text, From: 10, To: 300}}}.Draw(),
 		plot.Bars{Title: text, Words: text, Axis: axis, Rows: []plot.Bar{{Label: text, Value: 1520, Text: text}}}.Draw(),

@@ -10,11 +10,11 @@ type Spans struct {
 	Rows         []Span
 }
 
-// Span is one row; Kind chooses its look, the same for all spans of a kind.
+// Span is one row; hollow and filled ones tell two kinds apart.
 type Span struct {
 	Label    string
 	From, To float64
-	Kind     int
+	Hollow   bool
 }
 
 // Draw makes the picture: a row a span.
@@ -40,16 +40,20 @@ func (s Spans) Draw() Drawing {
 		y := top + float64(lineHeight*i)
 		c.text("end", left-8, y+15, labels[i])
 		if finite(r.From) && finite(r.To) {
-			c.bar(r.Kind, x.place(r.From), y+4, x.place(r.To)-x.place(r.From), lineHeight-8)
+			c.bar(r.Hollow, x.place(r.From), y+4, x.place(r.To)-x.place(r.From), lineHeight-8)
 		}
 	}
 	c.text("end", pictureWidth, bottom+54, cut(s.Axis.Label, 60))
 	return c.drawing(s.Title, s.Words, bottom+62)
 }
 
-// bar draws a filled box; the looks of three kinds differ in fill and outline.
-func (c *canvas) bar(kind int, x, y, width, height float64) {
-	c.rect([]string{"bar c1", "bar c2 hollow", "bar c3 dotted"}[kind%3], x, y, max(width, 0), height)
+// bar draws a filled box, or a hollow one.
+func (c *canvas) bar(hollow bool, x, y, width, height float64) {
+	class := "bar c1"
+	if hollow {
+		class = "bar c2 hollow"
+	}
+	c.rect(class, x, y, max(width, 0), height)
 }
 
 // Bars is lengths beside each other, some to a group, such as areas a rotor.
@@ -64,7 +68,8 @@ type Bar struct {
 	Label string
 	Value float64
 	Text  string // the value as it is printed, set behind the bar
-	Kind  int    // chooses its look
+
+	Hollow bool // as of a span
 }
 
 // Draw makes the picture: a row a bar, its value behind it.
@@ -94,7 +99,7 @@ func (b Bars) Draw() Drawing {
 			continue
 		}
 		zero, end := x.place(0), x.place(r.Value)
-		c.bar(r.Kind, min(zero, end), y+3, math.Abs(end-zero), lineHeight-6)
+		c.bar(r.Hollow, min(zero, end), y+3, math.Abs(end-zero), lineHeight-6)
 		c.text("start", max(zero, end)+6, y+15, texts[i])
 	}
 	c.text("end", pictureWidth-14, bottom+36, cut(axis.Label, 60))

@@ -1,21 +1,16 @@
 package plot
 
-import (
-	"math"
-	"strings"
-)
+import "strings"
 
 // Series is one line or row of points of a picture.
 type Series struct {
 	Name   string
 	Points []Point
-	Bare   bool // points without a line between them
 	Plain  bool // a line without points, for a curve that was reckoned
 }
 
-// Point is one point, with how far it may be off upward and downward; NaN or 0:
-// not shown.
-type Point struct{ X, Y, Off float64 }
+// Point is one point of a line. One that is no number parts the line.
+type Point struct{ X, Y float64 }
 
 // Curves is several lines over one another.
 type Curves struct {
@@ -31,7 +26,7 @@ func (c Curves) Draw() Drawing {
 	for _, s := range c.Series {
 		for _, p := range s.Points {
 			xs = append(xs, p.X)
-			ys = append(ys, p.Y-known(p.Off), p.Y+known(p.Off))
+			ys = append(ys, p.Y)
 		}
 	}
 	y := c.Y.newScale(ys, top+plotHeight, top, 5)
@@ -44,13 +39,6 @@ func (c Curves) Draw() Drawing {
 	}
 	height := g.legend(c.Series, top+plotHeight+50)
 	return g.drawing(c.Title, c.Words, height)
-}
-
-func known(off float64) float64 {
-	if !finite(off) {
-		return 0
-	}
-	return math.Abs(off)
 }
 
 // frame draws the grid with its numbers, and what the axes count.
@@ -82,15 +70,12 @@ func (c *canvas) series(n int, s Series, x, y scale) {
 		path.WriteString(step + at(x.place(p.X)) + "," + at(y.place(p.Y)))
 		step = "L"
 	}
-	if path.Len() > 0 && !s.Bare {
+	if path.Len() > 0 {
 		c.f(`<path class="line %s" d="%s"/>`, seriesClass(n), path.String())
 	}
 	for _, p := range s.Points {
 		if !finite(p.X) || !finite(p.Y) || s.Plain {
 			continue
-		}
-		if off := known(p.Off); off > 0 {
-			c.line("off", x.place(p.X), y.place(p.Y-off), x.place(p.X), y.place(p.Y+off))
 		}
 		c.marker(n, x.place(p.X), y.place(p.Y))
 	}
@@ -102,9 +87,7 @@ func (c *canvas) legend(list []Series, y float64) float64 {
 		return y
 	}
 	for n, s := range list {
-		if !s.Bare {
-			c.f(`<path class="line %s" d="M0,%sL44,%s"/>`, seriesClass(n), at(y+6), at(y+6))
-		}
+		c.f(`<path class="line %s" d="M0,%sL44,%s"/>`, seriesClass(n), at(y+6), at(y+6))
 		if !s.Plain {
 			c.marker(n, 22, y+6)
 		}

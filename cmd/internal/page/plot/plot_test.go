@@ -24,9 +24,9 @@ var samples = map[string]func() Drawing{
 	"curves": func() Drawing {
 		return Curves{Title: "Power over speed", Words: "A line a run.", X: Axis{Label: "speed, rpm"}, Y: Axis{Label: "power, kW"}, Series: []Series{
 			{Name: "build 1", Points: []Point{{X: 6000, Y: 107.4}, {X: 7600, Y: 145.8}, {X: 8400, Y: 158}, {X: 8800, Y: 156.2}}},
-			{Name: "build 2", Points: []Point{{X: 6000, Y: 108.1, Off: 2}, {X: 8400, Y: 161, Off: 3}}},
+			{Name: "build 2", Points: []Point{{X: 6000, Y: 108.1}, {X: math.NaN(), Y: 1}, {X: 8400, Y: 161}}},
 			{Name: "reckoned", Plain: true, Points: []Point{{X: 6000, Y: 100}, {X: 8800, Y: 160}}},
-			{Name: "single points", Bare: true, Points: []Point{{X: 7000, Y: 120}}},
+			{Name: "one point", Points: []Point{{X: 7000, Y: 120}}},
 		}}.Draw()
 	},
 	"bands": func() Drawing {
@@ -41,10 +41,10 @@ var samples = map[string]func() Drawing{
 	},
 	"spans": func() Drawing {
 		return Spans{Title: "Port timing", Words: "When each is open.", Axis: Axis{Label: "shaft deg", Ticks: []Tick{{-540, "-540", "top"}, {0, "0", "top"}, {540, "540", "top"}}},
-			Rows: []Span{{"rotor 1 exhaust", -345, 48, 1}, {"rotor 1 intake", -86, 345, 0}}}.Draw()
+			Rows: []Span{{"rotor 1 exhaust", -345, 48, true}, {"rotor 1 intake", -86, 345, false}}}.Draw()
 	},
 	"bars": func() Drawing {
-		return Bars{Title: "Port area", Words: "By rotor.", Axis: Axis{Label: "area, mm2"}, Rows: []Bar{{"rotor 1 exhaust", 1610, "1610", 1}, {"rotor 1 intake", 1520, "1520", 0}, {"less", -100, "-100", 2}}}.Draw()
+		return Bars{Title: "Port area", Words: "By rotor.", Axis: Axis{Label: "area, mm2"}, Rows: []Bar{{"rotor 1 exhaust", 1610, "1610", true}, {"rotor 1 intake", 1520, "1520", false}, {"less", -100, "-100", false}}}.Draw()
 	},
 	"vectors": func() Drawing {
 		return Vectors{Title: "Unbalance", Words: "In two planes.", Planes: []Plane{
@@ -132,12 +132,12 @@ func TestNoNumbers(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, d := range []Drawing{
 		Curves{}.Draw(), Bands{}.Draw(), Spans{}.Draw(), Bars{}.Draw(), Vectors{}.Draw(),
-		Curves{Series: []Series{{Name: "x", Points: []Point{{nan, 1, 0}, {1, inf, 0}, {2, 2, nan}, {3, 2, inf}}}}}.Draw(),
+		Curves{Series: []Series{{Name: "x", Points: []Point{{nan, 1}, {1, inf}, {2, 2}, {-inf, nan}}}}}.Draw(),
 		Bands{Rows: []Banded{{Value: nan, From: nan, To: inf, Low: -inf, High: inf}}}.Draw(),
 		Spans{Rows: []Span{{From: nan, To: 1}}}.Draw(),
 		Bars{Rows: []Bar{{Value: inf}, {Value: nan}}}.Draw(),
 		Vectors{Planes: []Plane{{Arrows: []Arrow{{Length: nan}, {Length: inf}, {Length: 1, Angle: nan}}}}}.Draw(),
-		Curves{Series: []Series{{Points: []Point{{5, 5, 0}}}}}.Draw(),
+		Curves{Series: []Series{{Points: []Point{{5, 5}}}}}.Draw(),
 		Bars{Rows: []Bar{{Value: 1e300}, {Value: -1e300}}}.Draw(),
 	} {
 		svg := d.SVG("p")
@@ -149,7 +149,7 @@ func TestNoNumbers(t *testing.T) {
 // Text of a record is data: shown, cut where it is long, and harmless.
 func TestTextIsData(t *testing.T) {
 	for _, text := range []string{`<script>alert(1)</script>`, `"/><image href=x onerror=alert(1)>`, "R-\u202e7711", "a\x00b\x1b[31m", strings.Repeat("long ", 4000), "javascript:alert(1)", "&amp;]]>", "\xff"} {
-		svg := Curves{Title: text, Words: text, X: Axis{Label: text}, Y: Axis{Label: text}, Series: []Series{{Name: text, Points: []Point{{1, 1, 0}}}, {Name: text}}}.Draw().SVG(text)
+		svg := Curves{Title: text, Words: text, X: Axis{Label: text}, Y: Axis{Label: text}, Series: []Series{{Name: text, Points: []Point{{1, 1}}}, {Name: text}}}.Draw().SVG(text)
 		list := elements(t, svg)
 		for _, e := range list {
 			assert.NotContains(t, []string{"script", "image"}, e.name)
