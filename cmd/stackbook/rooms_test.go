@@ -82,7 +82,12 @@ var rooms = []room{
 		{"schema/quantity", "sizes are fitted in the dictionary's unit"}}},
 
 	{"cmd/internal/term", nil},
-	{"cmd/internal/page", []use{{"cmd/internal/term", "text from records is made harmless in one place"}}},
+	{"cmd/internal/page/plot", []use{
+		{"cmd/internal/term", "text in a picture is made harmless in the same place"},
+		{"schema/quantity", "numbers are printed in one way"}}},
+	{"cmd/internal/page", []use{
+		{"cmd/internal/page/plot", "a section may hold drawings"},
+		{"cmd/internal/term", "text from records is made harmless in one place"}}},
 	{"cmd/internal/photo", nil},
 	{"cmd/internal/act", []use{
 		{"cmd/internal/photo", "a picture enters a record clean"},
@@ -101,6 +106,7 @@ var rooms = []room{
 	{"cmd/internal/app", []use{
 		{"cmd/internal/act", "a command is an act with words around it"},
 		{"cmd/internal/page", "export hands out pages"},
+		{"cmd/internal/page/plot", "and says what is drawn on them"},
 		{"cmd/internal/term", "everything else goes to the terminal"},
 		{"diff", "shown as text and JSON"},
 		{"diff/history", "shown as text and JSON"},

@@ -7,6 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/page"
 )
 
 func (a *app) demo() *cli.Command {
@@ -65,17 +66,17 @@ func (a *app) shownDemo(s *act.Shop, dir string, made act.DemoMade) error {
 	if err != nil {
 		return err
 	}
-	page := filepath.Join(dir, "SK-01-rebuild.html")
-	if err := a.writeFile(page, func(f *os.File) error { return writeSheet(f, "html", rebuildSheet(life, last)) }); err != nil {
+	file := filepath.Join(dir, "SK-01-rebuild.html")
+	if err := a.writeFile(file, func(f *os.File) error { return page.HTML(f, rebuildSheet(life, last)) }); err != nil {
 		return err
 	}
 	if a.json {
-		return a.printJSON(demoDocument{"demo/1", s.Book.Root(), page, diffJSON(r)})
+		return a.printJSON(demoDocument{"demo/1", s.Book.Root(), file, diffJSON(r)})
 	}
 	a.showDiff(r, to.Display)
 	a.term.Line("")
 	a.term.Line("A book was made in %s: %s, %s, %s delivered.", dir, count(made.Engines, "engine"), count(made.Commits, "commit"), count(made.Delivered, "build"))
-	a.term.Line("The page of SK-01: %s", page)
+	a.term.Line("The page of SK-01: %s", file)
 	tries := shortTries
 	if made.OnBench != "" {
 		tries = demoTries

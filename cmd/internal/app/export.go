@@ -1,11 +1,8 @@
 package app
 
 import (
-	"errors"
-	"fmt"
+	"bytes"
 	"io"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -15,50 +12,183 @@ import (
 	"stackbook/cmd/internal/page"
 )
 
+// handout is what one question is answered with, in every form.
+type handout struct {
+	document *page.Document
+	data     nameable      // its JSON
+	states   []*act.Loaded // whose figures the table holds
+}
+
+// nameable is a JSON document that can tell customers' names.
+type nameable interface{ setNames(names map[string]string) }
+
+// naming is the part of a sheet's JSON that tells customers' names by their
+// codes; without --with-names there is none.
+type naming struct {
+	CustomerNames map[string]string `json:"customer_names,omitempty"`
+}
+
+func (n *naming) setNames(names map[string]string) { n.CustomerNames = names }
+
+// question is one thing an export answers.
+type question struct {
+	word   string
+	states int // the most states it takes, 0: any number from two
+	answer func(a *app, s *act.Shop, states []string) (*handout, error)
+}
+
+// questions in the order a person reads them.
+var questions = []question{
+	{"rebuild", 1, (*app).forRebuild},
+	{"warranty", 1, (*app).forWarranty},
+	{"handover", 1, (*app).forHandover},
+	{"comparison", 0, (*app).forComparison},
+}
+
 func (a *app) export() *cli.Command {
 	return a.command(cli.Command{
 		Name:      "export",
 		Usage:     "a sheet to hand out",
-		ArgsUsage: "[STATE]",
+		ArgsUsage: "[STATE]...",
 		Description: "--for rebuild: what the next builder needs. What is fitted, readings with\n" +
 			"their verdicts, what changed at each rebuild and why, what to look at first.\n" +
-			"As a page that needs no other file, as Markdown or as JSON.\n\n" +
+			"--for warranty: what is known of a delivered build. Limits as sent, what was\n" +
+			"recorded beside them, what was found, a line of time, causes with how sure\n" +
+			"each is, the proof. Facts with file and date, and nobody is judged.\n" +
+			"--for handover: goes with the engine. Limits and what to do, fluids, priming,\n" +
+			"open concessions, crack tests, the delivery code, a place to sign.\n" +
+			"--for comparison: two or more states side by side, without what they share.\n\n" +
+			"As a page that needs no other file, as Markdown, as JSON, or the figures\n" +
+			"alone as a table (csv). Customers are told by their code; --with-names adds\n" +
+			"the name from private/customers.yaml.\n\n" +
 			"Example: stackbook export SK-07 --for rebuild -o SK-07.html",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "for", Usage: "the `QUESTION` it answers: rebuild"},
-			&cli.StringFlag{Name: "as", Usage: "`FORM`: html, md or json; else by the file's ending"},
+			&cli.StringFlag{Name: "for", Usage: "`QUESTION` it answers, one of those above"},
+			&cli.StringFlag{Name: "as", Usage: "html, md, json or csv as the `FORM`; else by the file"},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
+			&cli.BoolFlag{Name: "with-names", Usage: "tell the customer's name"},
 		},
-		Action: func(c *cli.Context) error {
-			if err := tooMany(c, 1); err != nil {
-				return err
-			}
-			if c.IsSet("output") && c.String("output") == "" {
-				return &act.UsageError{Message: "-o names no file", Mend: "leave it out for standard output"}
-			}
-			form, err := exportForm(c)
-			if err != nil {
-				return err
-			}
-			life, last, err := a.life(c.Args().First())
-			if err != nil {
-				return err
-			}
-			return a.exportTo(c.String("output"), func(w io.Writer) error {
-				if form == "json" {
-					return exportJSON(w, life, last)
-				}
-				return writeSheet(w, form, rebuildSheet(life, last))
-			})
-		},
+		Action: a.runExport,
 	})
 }
 
-// exportForm settles what is asked for and in which form.
-func exportForm(c *cli.Context) (string, error) {
-	if q := c.String("for"); q != "rebuild" {
-		return "", &act.UsageError{Message: "the question to answer is not known: " + orNoneNamed(q), Mend: "write: --for rebuild"}
+func (a *app) runExport(c *cli.Context) error {
+	if c.IsSet("output") && c.String("output") == "" {
+		return &act.UsageError{Message: "-o names no file", Mend: "leave it out for standard output"}
 	}
+	q, err := exportQuestion(c)
+	if err != nil {
+		return err
+	}
+	form, err := exportForm(c)
+	if err != nil {
+		return err
+	}
+	s, err := a.shop()
+	if err != nil {
+		return err
+	}
+	states := c.Args().Slice()
+	if len(states) == 0 {
+		number, err := a.engineOr(s, "")
+		if err != nil {
+			return err
+		}
+		states = []string{number}
+	}
+	h, err := q.answer(a, s, states)
+	if err != nil {
+		return err
+	}
+	text, err := h.in(form)
+	if err != nil {
+		return err
+	}
+	if err := a.withNames(s, h, form, &text, c.Bool("with-names")); err != nil {
+		return err
+	}
+	return a.exportTo(c.String("output"), func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
+	})
+}
+
+// withNames adds customers' names where they are wanted, and else sees that none
+// is handed out (R15).
+func (a *app) withNames(s *act.Shop, h *handout, form string, text *[]byte, names bool) error {
+	if !names {
+		return s.MayTell("the sheet", h.told(form, *text))
+	}
+	known := map[string]string{}
+	for _, l := range h.states {
+		code := l.Engine.Customer
+		if known[code] != "" {
+			continue
+		}
+		name, err := s.CustomerName(code)
+		if err != nil {
+			return err
+		}
+		known[code] = name
+		h.document.Facts = append(h.document.Facts, page.Fact{Label: "Customer " + code, Value: name})
+	}
+	h.data.setNames(known)
+	var err error
+	*text, err = h.in(form)
+	return err
+}
+
+// told is all that a form tells, in words: a page's without its markup.
+func (h *handout) told(form string, text []byte) string {
+	if form == "csv" {
+		return string(text)
+	}
+	words := strings.Join(h.document.Texts(), "\n")
+	if form == "json" {
+		words += "\n" + string(text)
+	}
+	return words
+}
+
+// in writes the handout in a form.
+func (h *handout) in(form string) ([]byte, error) {
+	var b bytes.Buffer
+	var err error
+	switch form {
+	case "json":
+		err = writeJSON(&b, h.data)
+	case "csv":
+		err = writeFigures(&b, h.states)
+	case "md":
+		err = page.Markdown(&b, h.document)
+	default:
+		err = page.HTML(&b, h.document)
+	}
+	return b.Bytes(), err
+}
+
+// exportQuestion settles what is asked, of how many states.
+func exportQuestion(c *cli.Context) (*question, error) {
+	var words []string
+	for i := range questions {
+		q := &questions[i]
+		words = append(words, q.word)
+		if q.word != c.String("for") {
+			continue
+		}
+		if q.states > 0 {
+			return q, tooMany(c, q.states)
+		}
+		if c.NArg() < 2 {
+			return nil, &act.UsageError{Message: "a comparison is of two states or more", Mend: "write: stackbook export SK-01/1 SK-01/2 --for comparison"}
+		}
+		return q, nil
+	}
+	return nil, &act.UsageError{Message: "the question to answer is not known: " + orNoneNamed(c.String("for")), Mend: "write --for and one of: " + strings.Join(words, ", ")}
+}
+
+// exportForm settles in which form.
+func exportForm(c *cli.Context) (string, error) {
 	form := c.String("as")
 	if c.Bool("json") {
 		form = "json"
@@ -67,14 +197,16 @@ func exportForm(c *cli.Context) (string, error) {
 		form = strings.TrimPrefix(filepath.Ext(c.String("output")), ".")
 	}
 	switch form {
-	case "html", "md", "json":
+	case "html", "md", "json", "csv":
 		return form, nil
 	case "htm":
 		return "html", nil
 	case "":
 		return "md", nil
+	case "pdf":
+		return "", &act.UsageError{Message: "there is no form pdf", Mend: "write: --as html, and print the page into a PDF"}
 	}
-	return "", &act.UsageError{Message: "there is no form " + form, Mend: "write: --as html, --as md or --as json"}
+	return "", &act.UsageError{Message: "there is no form " + form, Mend: "write: --as html, --as md, --as json or --as csv"}
 }
 
 func orNoneNamed(text string) string {
@@ -82,84 +214,4 @@ func orNoneNamed(text string) string {
 		return "none is named"
 	}
 	return text
-}
-
-func (a *app) exportTo(file string, write func(w io.Writer) error) error {
-	if file == "" || file == "-" {
-		return write(a.term)
-	}
-	file = a.path(file)
-	if err := a.mayWrite(file); err != nil {
-		return err
-	}
-	info, err := os.Stat(file)
-	switch {
-	case err == nil && info.IsDir():
-		return &act.UsageError{Message: file + " is a folder", Mend: "name a file in it, such as -o " + filepath.Join(file, "sheet.html")}
-	case err == nil && !info.Mode().IsRegular():
-		return writeThrough(file, write)
-	}
-	if err := a.writeFile(file, func(f *os.File) error { return write(f) }); err != nil {
-		return err
-	}
-	a.remark("written: %s", file)
-	return nil
-}
-
-// mayWrite refuses what a sheet must never replace: what git keeps, and the
-// book's own records.
-func (a *app) mayWrite(file string) error {
-	s, err := a.shop()
-	if err != nil {
-		return err
-	}
-	rel, err := s.Book.Rel(file)
-	if err != nil {
-		return nil // outside the book
-	}
-	for _, part := range strings.Split(rel, "/") {
-		if part == ".git" {
-			return &act.UsageError{Message: file + " belongs to git", Mend: "name a file of your own"}
-		}
-	}
-	if strings.HasSuffix(rel, ".yaml") || strings.HasPrefix(rel, ".git") {
-		return &act.UsageError{Message: file + " is a file of the book", Mend: "name a file that ends in .html, .md or .json"}
-	}
-	return nil
-}
-
-// writeThrough writes into a pipe or device that is there.
-func writeThrough(file string, write func(w io.Writer) error) error {
-	f, err := os.OpenFile(file, os.O_WRONLY, 0)
-	if err != nil {
-		return err
-	}
-	return errors.Join(write(f), f.Close())
-}
-
-func writeSheet(w io.Writer, form string, d *page.Document) error {
-	if form == "md" {
-		return page.Markdown(w, d)
-	}
-	return page.HTML(w, d)
-}
-
-// writeFile writes beside and renames, so that a failure leaves what was there.
-func (a *app) writeFile(file string, write func(f *os.File) error) error {
-	f, err := a.passing.CreateTemp(filepath.Dir(file), ".stackbook-*")
-	if err != nil {
-		var why *fs.PathError // of a name nobody typed
-		if errors.As(err, &why) {
-			err = why.Err
-		}
-		return fmt.Errorf("%s cannot be written: %w", file, err)
-	}
-	err = errors.Join(write(f), f.Chmod(0o644), f.Close())
-	if err == nil {
-		err = a.passing.Rename(f.Name(), file)
-	}
-	if err != nil {
-		return errors.Join(err, a.passing.Remove(f.Name()))
-	}
-	return nil
 }

@@ -2,7 +2,6 @@ package app
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"stackbook/cmd/internal/act"
@@ -13,6 +12,14 @@ import (
 	"stackbook/schema"
 	"stackbook/schema/source"
 )
+
+func (a *app) forRebuild(_ *act.Shop, names []string) (*handout, error) {
+	life, last, err := a.life(names[0])
+	if err != nil {
+		return nil, err
+	}
+	return &handout{document: rebuildSheet(life, last), data: exportJSON(life, last), states: []*act.Loaded{last}}, nil
+}
 
 // rebuildSheet is what the next builder needs of an engine.
 func rebuildSheet(life *history.Life, last *act.Loaded) *page.Document {
@@ -27,6 +34,7 @@ func rebuildSheet(life *history.Life, last *act.Loaded) *page.Document {
 	d.Sections = append(d.Sections, lookFirst(last, life))
 	d.Sections = append(d.Sections, lifeSection(life, last.Display))
 	d.Sections = append(d.Sections, figureSection(last))
+	d.Sections = append(d.Sections, drawnSections(life, last)...)
 	d.Sections = append(d.Sections, partsSection(e))
 	d.Sections = append(d.Sections, specSections(e)...)
 	d.Sections = append(d.Sections, readingSection(last))
@@ -305,10 +313,11 @@ type exportDocument struct {
 	History historyDocument `json:"history"`
 	Figures figuresDocument `json:"figures"`
 	Spec    any             `json:"spec"`
+	naming
 }
 
-func exportJSON(w io.Writer, life *history.Life, last *act.Loaded) error {
-	return writeJSON(w, exportDocument{"rebuild/1", historyJSON(life, last), figuresJSON(last), plainOf(last.Engine.Spec.Doc.Root())})
+func exportJSON(life *history.Life, last *act.Loaded) *exportDocument {
+	return &exportDocument{Format: "rebuild/1", History: historyJSON(life, last), Figures: figuresJSON(last), Spec: plainOf(last.Engine.Spec.Doc.Root())}
 }
 
 // plainOf turns a record into plain JSON values; every scalar is text as

@@ -84,6 +84,13 @@ var pairs = []struct {
 	{"open", "open-ground", 4.5},
 	{"open", "paper", 3},
 	{"edge", "paper", 3},
+	{"edge", "band", 3}, // the ends of a band
+	{"good", "band", 3}, // values in their bands
+	{"bad", "band", 3},
+	{"open", "band", 3},
+	{"one", "paper", 4.5}, // lines and points of drawings
+	{"two", "paper", 4.5},
+	{"three", "paper", 4.5},
 	{"hair", "paper", 1},
 }
 

@@ -42,7 +42,7 @@ type cell struct {
 // A column of cells up to short characters holds single words, dates and units;
 // one with a cell from long characters holds sentences.
 const (
-	short = 14
+	short = 16
 	long  = 32
 )
 

@@ -1,8 +1,11 @@
 package page
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/base64"
+	"encoding/binary"
+	"hash/crc32"
 	"regexp"
 	"slices"
 	"strings"
@@ -99,7 +102,7 @@ func checkHTML(t testing.TB, in string) {
 	require.False(t, strings.ContainsFunc(out, steers), "%q reaches the page", in)
 	page := parse(t, out)
 	require.Equal(t, modelShape(t), shape(page))
-	for _, name := range []string{"h1", "p", "dt", "dd", "td", "caption"} {
+	for _, name := range []string{"h1", "p", "dt", "dd", "td", "caption", "desc"} {
 		for _, got := range texts(page, name) {
 			require.Equal(t, want, got, name)
 		}
@@ -123,12 +126,16 @@ func FuzzHTML(f *testing.F) {
 func TestHTMLStandsAlone(t *testing.T) {
 	out := render(t, HTML, rich())
 	page := parse(t, out)
-	known := strings.Fields("html head meta title style body a header p h1 dl div dt dd nav h2 ol li span main section ul table caption thead tr th td tbody h3 h4 h5 h6 footer")
+	known := strings.Fields("html head meta title style body a header p h1 dl div dt dd nav h2 ol li span main section ul table caption thead tr th td tbody h3 h4 h5 h6 footer figure figcaption svg desc path circle rect text img")
 	ids := map[string]bool{}
 	for _, n := range all(page) {
 		assert.Contains(t, known, n.Data)
 		for _, a := range n.Attr {
-			assert.NotContains(t, []string{"src", "srcset", "style", "action", "background", "ping", "srcdoc"}, a.Key)
+			if a.Key == "src" {
+				assert.Regexp(t, `^data:image/(png|jpeg);base64,[A-Za-z0-9+/=]+$`, a.Val)
+				continue
+			}
+			assert.NotContains(t, []string{"srcset", "style", "action", "background", "ping", "srcdoc"}, a.Key)
 			assert.False(t, strings.HasPrefix(a.Key, "on"), a.Key)
 		}
 		if id := attr(n, "id"); id != "" {
@@ -142,11 +149,12 @@ func TestHTMLStandsAlone(t *testing.T) {
 		}
 	}
 	assert.NotRegexp(t, `url\(|@import|https?:`, sheetCSS)
+	assert.NotContains(t, render(t, HTML, small()), "img-src", "a page without photographs needs no pictures let in")
 	assert.Contains(t, out, `<meta charset="utf-8">`)
 	assert.Contains(t, out, `<meta name="viewport" content="width=device-width, initial-scale=1">`)
 
 	style := sha256.Sum256([]byte(texts(page, "style")[0]))
-	policy := "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(style[:]) + "'; base-uri 'none'; form-action 'none'"
+	policy := "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(style[:]) + "'; img-src data:; base-uri 'none'; form-action 'none'"
 	i := slices.IndexFunc(all(page), func(n *html.Node) bool { return attr(n, "http-equiv") == "Content-Security-Policy" })
 	assert.Equal(t, policy, attr(all(page)[i], "content"))
 }
@@ -177,8 +185,13 @@ func TestHTMLCanBeHeardAndReached(t *testing.T) {
 			assert.LessOrEqual(t, level, last+1, "%s after level %d", text(n), last)
 			last = level
 		}
-		if by := attr(n, "aria-labelledby"); by != "" {
+		for by := range strings.FieldsSeq(attr(n, "aria-labelledby")) {
 			assert.True(t, ids[by], by)
+		}
+		if n.Data == "svg" {
+			assert.Equal(t, "img", attr(n, "role"))
+			assert.Equal(t, []string{"title", "desc"}, []string{n.FirstChild.Data, n.FirstChild.NextSibling.Data})
+			assert.Equal(t, "0", attr(n.Parent, "tabindex"))
 		}
 	}
 	body := slices.IndexFunc(all(page), func(n *html.Node) bool { return n.Data == "body" })
@@ -201,4 +214,33 @@ func TestRunningFootIsShort(t *testing.T) {
 	foot := runningFoot(strings.Repeat("a", 200))
 	assert.Contains(t, foot, strings.Repeat("a", longestFoot-1)+`\2026 "`)
 	assert.Contains(t, runningFoot(strings.Repeat("a", longestFoot)), strings.Repeat("a", longestFoot)+`"`)
+}
+
+// Photographs are shown only where their bytes are a picture; all else is told
+// in words, and never becomes an address.
+func TestPictures(t *testing.T) {
+	huge := bytes.Clone(photograph())
+	binary.BigEndian.PutUint32(huge[16:], 40000) // width and height of a PNG's header
+	binary.BigEndian.PutUint32(huge[20:], 40000)
+	binary.BigEndian.PutUint32(huge[29:], crc32.ChecksumIEEE(huge[12:29]))
+	list := []Picture{
+		{Name: "photos/plug.png", Caption: "plug of rotor 2", Data: photograph()},
+		{Name: "javascript:alert(1)", Data: []byte("javascript:alert(1)")},
+		{Name: "photos/a.svg", Data: []byte("<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>")},
+		{Name: "photos/cut.png", Data: photograph()[:20]},
+		{Name: "photos/huge.png", Data: huge},
+		{Name: "photos/gone.png", Data: photograph(), Missing: "is no longer there"},
+	}
+	d := &Document{Sections: []Section{{Heading: "Pictures", Pictures: list}}}
+	page := parse(t, render(t, HTML, d))
+	assert.Equal(t, []string{"plug of rotor 2", "javascript:alert(1) (not shown: it is no JPEG or PNG picture)", "photos/a.svg (not shown: it is no JPEG or PNG picture)",
+		"photos/cut.png (not shown: it is no JPEG or PNG picture)", "photos/huge.png (not shown: it has 40000 by 40000 pixels, more than are shown)", "photos/gone.png (not shown: is no longer there)"}, texts(page, "figcaption"))
+	var shown []string
+	for _, n := range all(page) {
+		if n.Data == "img" {
+			shown = append(shown, attr(n, "alt"))
+		}
+	}
+	assert.Equal(t, []string{"plug of rotor 2"}, shown)
+	assert.Contains(t, render(t, Markdown, d), "*Picture: photos/gone.png (not shown: is no longer there)*")
 }

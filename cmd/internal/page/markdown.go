@@ -59,11 +59,29 @@ func (m *markdown) section(s *section) {
 	m.paragraphs(s.Text)
 	m.facts(s.Facts)
 	m.list(s.List)
+	m.drawn(s)
 	if s.Table != nil {
 		m.table(s.Table)
 	}
+	for _, b := range s.Blanks {
+		m.block(paragraph(b) + ": " + strings.Repeat(`\_`, 30))
+	}
 	for _, below := range s.Sections {
 		m.section(below)
+	}
+}
+
+// drawn names drawings and photographs, which Markdown in one file cannot show.
+func (m *markdown) drawn(s *section) {
+	for _, d := range s.Drawings {
+		m.block("*Drawn on the page: " + escape(strings.TrimSuffix(d.Title+". "+d.Words, ". ")) + "*")
+	}
+	for _, p := range s.Pictures {
+		why := ""
+		if p.Why != "" {
+			why = " (not shown: " + p.Why + ")"
+		}
+		m.block("*Picture: " + escape(p.Caption+why) + "*")
 	}
 }
 

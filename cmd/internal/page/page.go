@@ -9,11 +9,14 @@
 //     overrides, joiners without width) is shown as an escape such as \u202e,
 //     in the same way as on the terminal.
 //   - An HTML sheet asks for nothing outside itself, holds no script, and says
-//     so to the browser in a content security policy.
+//     so to the browser in a content security policy. Photographs are inside it,
+//     and only bytes that are a JPEG or PNG picture are taken for one.
 //   - Nothing is told by colour alone: a mark adds weight and shape to a word
 //     that is in the text already.
 //   - The same document gives the same bytes.
 package page
+
+import "stackbook/cmd/internal/page/plot"
 
 // Document is one sheet. Line breaks and tabs in its texts count as spaces.
 type Document struct {
@@ -38,8 +41,20 @@ type Section struct {
 	Text     []string // paragraphs
 	Facts    []Fact
 	List     []string
+	Drawings []plot.Drawing // Markdown has their words only: their numbers belong into a table
+	Pictures []Picture
 	Table    *Table
+	Blanks   []string  // what is to be filled in by hand, a line each: "signature"
 	Sections []Section // one level below
+}
+
+// Picture is a photograph. One that is missing, or whose bytes are none, is
+// told in words.
+type Picture struct {
+	Name    string // of its file
+	Caption string
+	Data    []byte // JPEG or PNG
+	Missing string // why it is not shown, where that is known beforehand
 }
 
 // Table is rows under titles. Cells left out at the end of a row are empty; a

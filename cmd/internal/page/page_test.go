@@ -4,13 +4,18 @@ import (
 	"bytes"
 	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"reflect"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"stackbook/cmd/internal/page/plot"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -129,9 +134,10 @@ func everywhere(text string) *Document {
 		Rows:    []Row{{Group: text}, {Cells: []Cell{{text, Bad}, {text, Open}}}},
 	}
 	bare := Section{Heading: text}
-	whole := Section{Heading: text, Note: text, Text: []string{text}, Facts: facts, List: []string{text}, Table: table, Sections: []Section{bare}}
+	whole := Section{Heading: text, Note: text, Text: []string{text}, Facts: facts, List: []string{text}, Table: table, Sections: []Section{bare},
+		Drawings: drawings(text), Pictures: []Picture{{Name: text, Caption: text, Data: []byte(text)}, {Name: text, Missing: text}}, Blanks: []string{text}}
 	return &Document{
-		Title: text, Kind: text, Lead: []string{text}, Facts: facts, Cautions: []string{text}, Made: text, Language: text,
+		Title: text, Kind: text, Lead: []string{text}, Facts: []Fact{{text, text}}, Cautions: []string{text}, Made: text, Language: text,
 		Sections: []Section{whole, bare, bare, bare, bare},
 	}
 }
@@ -151,4 +157,44 @@ func steers(r rune) bool {
 
 func TestPlain(t *testing.T) {
 	assert.Equal(t, `R-\u202e7711 two`, plain("\tR-\u202e7711\ntwo "))
+}
+
+// numberTexts gives every text that a document can hold, but for its drawings,
+// a name of its own, and lists the names.
+func numberTexts(v reflect.Value, names *[]string) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		numberTexts(v.Elem(), names)
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type() != reflect.TypeFor[plot.Drawing]() {
+				numberTexts(v.Field(i), names)
+			}
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			numberTexts(v.Index(i), names)
+		}
+	case reflect.String:
+		*names = append(*names, fmt.Sprintf("text %d", len(*names)))
+		v.SetString((*names)[len(*names)-1])
+	}
+}
+
+// Whatever a document holds is in its texts, so that what is looked for there is
+// looked for everywhere; the language is no text.
+func TestTexts(t *testing.T) {
+	d := everywhere("x")
+	var names []string
+	numberTexts(reflect.ValueOf(d), &names)
+	d.Language = "en"
+	missing := 0
+	for _, name := range names {
+		if !slices.Contains(d.Texts(), name) {
+			missing++
+		}
+	}
+	require.Greater(t, len(names), 30)
+	assert.Equal(t, 1, missing, "the language alone")
+	assert.Contains(t, d.Texts(), "x", "of the drawings")
 }

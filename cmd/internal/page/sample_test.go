@@ -1,6 +1,13 @@
 package page
 
-import "strings"
+import (
+	"bytes"
+	"image"
+	"image/png"
+	"strings"
+
+	"stackbook/cmd/internal/page/plot"
+)
 
 // small is a short sheet of the invented Skarvik shop, with one of each thing
 // a document can hold. Its figures are the example's own.
@@ -66,7 +73,7 @@ func rich() *Document {
 	d := small()
 	d.Facts = append(d.Facts, Fact{"Delivered", "2019-09-28"}, Fact{"Rotors", "2"}, Fact{"Judged by", "limit set skarvik-race"}, Fact{"Commit", "4f2c9e1"})
 	d.Sections = append([]Section{lookAtFirst(), builds()}, d.Sections...)
-	d.Sections = append(d.Sections, readings(), deep(), attack())
+	d.Sections = append(d.Sections, readings(), deep(), attack(), pictured())
 	return d
 }
 
@@ -134,4 +141,35 @@ func attack() Section {
 		t.Rows = append(t.Rows, Row{Cells: []Cell{{text, Bad}, {text, Open}}})
 	}
 	return s
+}
+
+// drawings are one drawing of each kind, with a text at every place that holds
+// one.
+func drawings(text string) []plot.Drawing {
+	axis := plot.Axis{Label: text}
+	return []plot.Drawing{
+		plot.Curves{Title: text, Words: text, X: axis, Y: axis, Series: []plot.Series{{Name: text, Points: []plot.Point{{X: 6000, Y: 107}, {X: 8400, Y: 158}}}, {Name: text}}}.Draw(),
+		plot.Bands{Title: text, Words: text, Axis: axis, Rows: []plot.Banded{{Label: text, Value: 0.07, From: 0.064, To: 0.076, Low: 0.06, High: 0.12, Look: plot.Ring}}}.Draw(),
+		plot.Spans{Title: text, Words: text, Axis: plot.Axis{Label: text, Ticks: []plot.Tick{{Value: 0, Label: text}, {Value: 540, Label: text}}}, Rows: []plot.Span{{Label: text, From: 10, To: 300}}}.Draw(),
+		plot.Bars{Title: text, Words: text, Axis: axis, Rows: []plot.Bar{{Label: text, Value: 1520, Text: text}}}.Draw(),
+		plot.Vectors{Title: text, Words: text, Planes: []plot.Plane{{Name: text, Arrows: []plot.Arrow{{Label: text, Length: 19480, Angle: 180}}}}}.Draw(),
+	}
+}
+
+// photograph is a small picture.
+func photograph() []byte {
+	var b bytes.Buffer
+	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, 16, 9))); err != nil {
+		panic(err)
+	}
+	return b.Bytes()
+}
+
+// pictured holds drawings and photographs, and places to sign.
+func pictured() Section {
+	return Section{Heading: "Drawn", Drawings: drawings("apex seal end gap"), Blanks: []string{"Signature"}, Pictures: []Picture{
+		{Name: "photos/plug.png", Caption: "plug of rotor 2", Data: photograph()},
+		{Name: "photos/notes.png", Caption: "no picture", Data: []byte("<svg onload=alert(1)>")},
+		{Name: "photos/gone.png", Missing: "is no longer in the folder"},
+	}}
 }

@@ -19,6 +19,7 @@ type sheet struct {
 	Sections []*section
 	Contents bool // long enough for a list of contents and numbered sections
 	Cautions []string
+	Pictures bool // it holds photographs
 }
 
 // section is a section of a sheet. Numbers are the same as in the list of
@@ -33,7 +34,10 @@ type section struct {
 	Facts   []Fact
 	List    []string
 	Table   *grid
+	Blanks  []string
 
+	Drawings []drawing
+	Pictures []picture
 	Sections []*section
 }
 
@@ -56,6 +60,7 @@ func newSheet(d *Document) *sheet {
 		Cautions: plains(d.Cautions),
 	}
 	s.Sections = s.sections(d.Sections, nil)
+	s.Pictures = anyPicture(s.Sections)
 	return s
 }
 
@@ -73,7 +78,12 @@ func (s *sheet) sections(list []Section, above []string) []*section {
 			Text:     plains(sec.Text),
 			Facts:    plainFacts(sec.Facts),
 			List:     plains(sec.List),
+			Blanks:   plains(sec.Blanks),
+			Pictures: pictures(sec.Pictures),
 			Sections: s.sections(sec.Sections, place),
+		}
+		for k, d := range sec.Drawings {
+			n.Drawings = append(n.Drawings, newDrawing(d, fmt.Sprintf("%s-p%d", n.ID, k+1)))
 		}
 		if s.Contents {
 			n.Number = strings.Join(place, ".")

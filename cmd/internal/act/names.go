@@ -1,0 +1,55 @@
+package act
+
+import (
+	"fmt"
+
+	"stackbook/schema/problem"
+	"stackbook/schema/source"
+)
+
+// CustomerName is the name of a customer from private/customers.yaml, which is
+// in the folder of the shop alone.
+func (s *Shop) CustomerName(code string) (string, error) {
+	doc, err := s.privateFile()
+	if err != nil {
+		return "", err
+	}
+	if doc == nil {
+		return "", usage("leave --with-names out, or put the file back", "there is no %s here", PrivateFile)
+	}
+	n := doc.Root().At("customers", code, "name")
+	if n == nil || code == "" {
+		return "", usage("leave --with-names out, or write it there", "%s tells no name of customer %s", PrivateFile, orWord(code, "(none)"))
+	}
+	if items := n.Items(); len(items) > 0 {
+		n = items[0]
+	}
+	return n.Text(), nil
+}
+
+// MayTell refuses what is about to be handed out when a customer's name,
+// telephone number or e-mail address stands in it (R15).
+func (s *Shop) MayTell(what, content string) error {
+	doc, err := s.privateFile()
+	if err != nil || doc == nil {
+		return err
+	}
+	t := newText(content)
+	var found problem.List
+	for _, one := range secrets(doc.Root()) {
+		if _, ok := t.mentions(one); ok {
+			found = append(found, problem.Problem{File: what, Rule: "R15", Message: fmt.Sprintf("the %s of customer %s would be handed out", one.key, one.customer),
+				Mend: "write the code " + one.customer + " into the record instead, or say --with-names"})
+		}
+	}
+	return found.Err()
+}
+
+// privateFile reads private/customers.yaml; nil where there is none.
+func (s *Shop) privateFile() (*source.Doc, error) {
+	data, ok, err := read(s.Book.Folder(), PrivateFile)
+	if err != nil || !ok {
+		return nil, err
+	}
+	return source.Parse(PrivateFile, data)
+}
