@@ -110,6 +110,7 @@ var rooms = []room{
 		{"cmd/internal/term", "everything else goes to the terminal"},
 		{"diff", "shown as text and JSON"},
 		{"diff/history", "shown as text and JSON"},
+		{"diff/merge", "what a merge leaves to a person is shown"},
 		{"record", "origins and sessions are named in what is shown"},
 		{"record/book", "nothing to commit is no failure"},
 		{"record/book/passing", "an interrupted run is cleared away"},

@@ -92,7 +92,7 @@ func (m *merging) deliveredEdited(folder string, build int, delivered, edited st
 // build takes no more.
 func (m *merging) breaksSeal(side map[string][]byte, folder, file string, build int) bool {
 	r := m.read(side, folder, file)
-	return m.base[file] != nil || isRecord(file) && r.Number("build") == build && !r.AllowedLater()
+	return m.base[file] != nil || IsRecord(file) && r.Number("build") == build && !r.AllowedLater()
 }
 
 // openedTwice tells that both sides opened the next build.

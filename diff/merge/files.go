@@ -127,7 +127,7 @@ func (m *merging) file(file string) Result {
 		return m.figures(file, o, t)
 	case o == nil || t == nil:
 		return m.deleted(file, o, t)
-	case !isRecord(file):
+	case !IsRecord(file):
 		r := whole(o, o, t, "both sides changed this file", "keep one of the two")
 		m.tell(Outcome{Name: BothChanged, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: "both sides changed " + file, Mend: "keep one of the two; ours lies there"})
 		return r
@@ -160,8 +160,8 @@ func (m *merging) deleted(file string, ours, theirs []byte) Result {
 	return whole(kept, ours, theirs, message, "keep the file as edited, or delete it")
 }
 
-// isRecord tells from its path whether a file is one of the book's records.
-func isRecord(file string) bool {
+// IsRecord tells from its path whether a file is one of the book's records.
+func IsRecord(file string) bool {
 	if folder := folderOf(file); folder != "" {
 		return record.KindOf(strings.TrimPrefix(file, folder+"/")) != ""
 	}

@@ -110,14 +110,7 @@ func (s *Staged) Changes() ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	var names []string
-	for name := range strings.SplitSeq(out, "\x00") {
-		if name != "" {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
-	return slices.Compact(names), nil
+	return splitNul(out), nil
 }
 
 // Stage stages files with these contents, new ones as plain files. Git's own
@@ -162,3 +155,39 @@ func (s *Staged) Stage(files map[string][]byte) error {
 
 // env names the index to the git program.
 func (s *Staged) env() []string { return []string{"GIT_INDEX_FILE=" + s.file} }
+
+// splitNul gives the names that git lists with a zero byte after each, sorted
+// and each once.
+func splitNul(out string) []string {
+	names := strings.FieldsFunc(out, func(r rune) bool { return r == 0 })
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// Unmerged gives the files of the book that a merge has left for a person to
+// settle, sorted.
+func (s *Staged) Unmerged() []string {
+	var names []string
+	for _, name := range s.index.Unmerged() {
+		if in, ok := strings.CutPrefix(name, s.book.repo.prefix); ok {
+			names = append(names, in)
+		}
+	}
+	return names
+}
+
+// Sides gives the three states of an unmerged file: that of the common past, ours
+// and theirs; nil where it is missing.
+func (s *Staged) Sides(p string) (base, ours, theirs []byte, err error) {
+	sides := [4]*[]byte{1: &base, 2: &ours, 3: &theirs}
+	name := s.book.inRepo(p)
+	for _, e := range s.index.Under("") {
+		if e.Stage() == 0 || e.Name != name {
+			continue
+		}
+		if *sides[e.Stage()], err = s.book.readBlob(p, e.Mode(), e.ID()); err != nil {
+			return nil, nil, nil, err
+		}
+	}
+	return base, ours, theirs, nil
+}

@@ -70,7 +70,7 @@ func (h *hook) check() error {
 		return err
 	}
 	for _, p := range misplaced {
-		if h.touched[p.File] {
+		if h.touched[p.File] || h.touchesNumber(p.File, places) {
 			problems = append(problems, p)
 		}
 	}
@@ -92,6 +92,14 @@ func (h *hook) check() error {
 	problems = append(problems, named...)
 	problems.Sort()
 	return slices.Compact(problems).Err()
+}
+
+// touchesNumber tells whether the commit alters an engine of the number that this
+// folder claims: of two that claim one, either may be the new one (R11).
+func (h *hook) touchesNumber(folder string, places []Place) bool {
+	return slices.ContainsFunc(places, func(p Place) bool {
+		return h.touched[p.Folder] && strings.EqualFold(p.Number, path.Base(folder))
+	})
 }
 
 // touching gives these files and all folders they lie in.

@@ -89,22 +89,27 @@ func attributePattern(pattern string, literal int) string {
 	return doubleQuote(escaped)
 }
 
-// configLines define the drivers. Git hands them to a shell: where the program is
-// gone, or cannot read a record, records are merged and shown line by line, as
-// without them. To git the merge driver ends with 0, or with 1 for a conflict
-// (R23).
+// configLines define the drivers. Where the program is gone, or cannot read a
+// record, records are shown as they are written.
 func configLines(program, prefix string) string {
 	call := shellQuote(filepath.ToSlash(program))
-	in := " " + ForGit + " --book " + shellQuote("./"+prefix) + " -- "
-	escaped := strings.NewReplacer("%", "%%") // git puts names in the place of %O and the like
-	merge := "if test -x " + escaped.Replace(call) + "; then " + escaped.Replace(call+in) + ForMerge + " %O %A %B %P; s=$?; test $s -le 1 && exit $s; fi; " +
-		"git merge-file --marker-size=%L -L ours -L base -L theirs %A %O %B || exit 1"
 	show := "f() { if test -x " + call + "; then " + call + " " + ForGit + " -- " + ForTextconv + ` "$1"; else cat "$1"; fi; }; f`
 	return "[merge \"stackbook\"]\n" +
 		"\tname = records by meaning\n" +
-		"\tdriver = " + doubleQuote(merge) + "\n" +
+		"\tdriver = " + doubleQuote(mergeCommand(program, prefix)) + "\n" +
 		"[diff \"stackbook\"]\n" +
 		"\ttextconv = " + doubleQuote(show) + "\n"
+}
+
+// mergeCommand is what git hands to a shell to merge a record. Where the program
+// is gone, or cannot read a record, git merges its lines, as it would without. To
+// git it ends with 0, or with 1 for a conflict (R23).
+func mergeCommand(program, prefix string) string {
+	escaped := strings.NewReplacer("%", "%%") // git puts names in the place of %O and the like
+	call := escaped.Replace(shellQuote(filepath.ToSlash(program)))
+	in := escaped.Replace(" " + ForGit + " --book " + shellQuote("./"+prefix) + " -- ")
+	return "if test -x " + call + "; then " + call + in + ForMerge + " %O %A %B %P; s=$?; test $s -le 1 && exit $s; fi; " +
+		"git merge-file --marker-size=%L -L ours -L base -L theirs %A %O %B || exit 1"
 }
 
 // shellQuote writes a text as one word for a POSIX shell.

@@ -11,27 +11,27 @@ import (
 // The shape of a warranty sheet: warranty/1. Texts are as written; files are
 // paths in the book.
 type warrantyDocument struct {
-	Format      string          `json:"format"`
-	Engine      string          `json:"engine"`
-	Build       int             `json:"build"`
-	Customer    string          `json:"customer"`
-	KnownIn     string          `json:"known_in"` // the state it is told from
-	Delivered   string          `json:"delivered"`
-	Hours       *hoursEntry     `json:"hours"` // at the delivery; null: not recorded
-	Sent        *string         `json:"sent"`
-	Receipt     *string         `json:"receipt"`
-	Limits      []sentLimitEntry     `json:"limits"`
-	Recorded    []recordedEntry `json:"recorded"`
-	Events      []caseEvent     `json:"events"`
-	Causes      []causeText     `json:"causes"`
-	Settlements []factEntry     `json:"settlements"`
-	Kept        []factEntry     `json:"kept"`
-	Removed     []removedOut    `json:"removed"`
-	RawFiles    []rawFile       `json:"raw_files"`
-	Pictures    []pictureEntry  `json:"pictures"`
-	Difference  diffDocument    `json:"difference"`
-	Proof       verifyDocument  `json:"proof"`
-	Commits     []alteredJSON   `json:"commits"` // of the engine's folder since the delivery, newest first
+	Format      string           `json:"format"`
+	Engine      string           `json:"engine"`
+	Build       int              `json:"build"`
+	Customer    string           `json:"customer"`
+	KnownIn     string           `json:"known_in"` // the state it is told from
+	Delivered   string           `json:"delivered"`
+	Hours       *hoursEntry      `json:"hours"` // at the delivery; null: not recorded
+	Sent        *string          `json:"sent"`
+	Receipt     *string          `json:"receipt"`
+	Limits      []sentLimitEntry `json:"limits"`
+	Recorded    []recordedEntry  `json:"recorded"`
+	Events      []caseEvent      `json:"events"`
+	Causes      []causeText      `json:"causes"`
+	Settlements []factEntry      `json:"settlements"`
+	Kept        []factEntry      `json:"kept"`
+	Removed     []removedOut     `json:"removed"`
+	RawFiles    []rawFile        `json:"raw_files"`
+	Pictures    []pictureEntry   `json:"pictures"`
+	Difference  diffDocument     `json:"difference"`
+	Proof       verifyDocument   `json:"proof"`
+	Commits     []alteredJSON    `json:"commits"` // of the engine's folder since the delivery, newest first
 	naming
 }
 
