@@ -18,9 +18,9 @@ func (a *app) sync() *cli.Command {
 		Name:      "sync",
 		Usage:     "bring this copy of the book and another together",
 		ArgsUsage: "[COPY]",
-		Description: "Fetches the commits of the other copy, merges records value by value, computes\n" +
-			"the figures of what was merged, and sends the outcome back, delivery tags\n" +
-			"and all. COPY is a name that git remote lists; left out, the usual one.\n" +
+		Description: "Fetches the commits of the other copy, merges records value by value,\n" +
+			"computes the figures of what was merged, and sends the outcome back, delivery\n" +
+			"tags and all. COPY is a name that git remote lists; left out, the usual one.\n" +
 			"Commits alone travel: what is not committed stays here. The git program\n" +
 			"carries them, with your credentials and hooks.\n\n" +
 			"Where two people wrote different values in one place, both are shown and\n" +
