@@ -131,6 +131,19 @@ type Result struct {
 	used        []what
 }
 
+// Told is the result as it is told in a line: without its inputs and what each
+// adds to the uncertainty, which it would keep in memory.
+func (r *Result) Told() *Result {
+	t := *r
+	t.Inputs, t.used = nil, nil
+	if r.Uncertainty != nil {
+		u := *r.Uncertainty
+		u.Parts = nil
+		t.Uncertainty = &u
+	}
+	return &t
+}
+
 // In gives the value in the figure's unit.
 func (r *Result) In() float64 { return quantity.FromSI(r.Value, r.Figure.unit()) }
 

@@ -7,24 +7,29 @@ import (
 	"stackbook/schema/problem"
 )
 
-// Check finds what cannot be true of one part in two records: a serial fitted
-// twice; one that its file, a removal or a crack test puts elsewhere or rules
-// out while a spec has it fitted; hours at fitting other than those counted
-// before; more pieces of a lot fitted than came. Only of the whole book is it
-// complete.
-func (s *Shop) Check() problem.List {
-	problems := record.SamePart(s.Files)
-	for _, e := range s.Engines {
-		for _, p := range e.Parts() {
-			if p.Serial == "" {
-				continue
-			}
-			seat := Seat{e, p}
-			for _, check := range []func(Seat) problem.List{s.fittedTwice, s.fileElsewhere, s.scrapped, s.crackedAndFitted, s.hoursAtOdds} {
-				problems = append(problems, check(seat)...)
-			}
+// Check finds what cannot be true of one of an engine's parts in two records: a
+// serial fitted twice; one that its file, a removal or a crack test puts elsewhere
+// or rules out while a spec has it fitted; hours at fitting other than those
+// counted before. Only among all engines of the book is it complete.
+func (s *Shop) Check(e *record.Engine) problem.List {
+	var problems problem.List
+	for _, p := range e.Parts() {
+		if p.Serial == "" {
+			continue
+		}
+		seat := Seat{e, p}
+		for _, check := range []func(Seat) problem.List{s.fittedTwice, s.fileElsewhere, s.scrapped, s.crackedAndFitted, s.hoursAtOdds} {
+			problems = append(problems, check(seat)...)
 		}
 	}
+	problems.Sort()
+	return problems
+}
+
+// CheckFiles finds part files at odds with one another, and more pieces of a lot
+// fitted than came.
+func (s *Shop) CheckFiles() problem.List {
+	problems := record.SamePart(s.Files)
 	for _, f := range s.Files {
 		problems = append(problems, s.piecesFitted(f)...)
 	}
@@ -52,7 +57,7 @@ func (seat Seat) like(other Seat) bool {
 // fittedTwice is told once, at the later of two seats.
 func (s *Shop) fittedTwice(seat Seat) problem.List {
 	for _, other := range s.seats[seat.Part.Serial] {
-		if other.Engine == seat.Engine && other.Part.Position == seat.Part.Position {
+		if isSame(other.Engine, seat.Engine) && other.Part.Position == seat.Part.Position {
 			return nil
 		}
 		if seat.like(other) {
@@ -104,7 +109,7 @@ func (s *Shop) crackedAndFitted(seat Seat) problem.List {
 	fitting := seat.Engine.Fitting(seat.Part)
 	delivery := seat.Engine.Delivered(seat.Engine.Build)
 	switch {
-	case last.Engine != seat.Engine, fitting.Change != nil && after(fitting.Change.Date, day), delivery != nil && after(delivery.Date, day):
+	case !isSame(last.Engine, seat.Engine), fitting.Change != nil && after(fitting.Change.Date, day), delivery != nil && after(delivery.Date, day):
 		return seat.problem("cracked", fmt.Sprintf("%s is fitted here, and was found cracked on %s, %s", seat.Part.Serial, day.Day(), last.Ref),
 			"do not run it: fit another, or record the later test that cleared it")
 	}

@@ -65,7 +65,7 @@ func TestCheckBetweenEngines(t *testing.T) {
 		{"two files", "", func(b *bench) *bench { return b.part("R-1", "serial: R-1\n").part("R-1", "serial: R-1\n") }, "part-twice", "parts/R-1.yaml:3:9: serial R-1 has this file and parts/R-1.yaml"},
 	} {
 		b := begin(t).engine("SK-01", 1, fitted+row.part+"}\n")
-		problems := row.also(b).shop().Check()
+		problems := row.also(b).check()
 		if row.rule == "" {
 			require.Empty(t, problems, row.name)
 			continue
@@ -80,7 +80,7 @@ func TestCheckBetweenEngines(t *testing.T) {
 // A part said to be new that another record counted hours of.
 func TestCheckNewPartThatHasRun(t *testing.T) {
 	problems := begin(t).engine("SK-01", 1, "  rotor/2: {serial: R-1, origin: new}\n").engine("SK-02", 1, "").
-		change("SK-02", 1, "2023-01-10", "teardown", "removed: [{from: rotor/1, serial: R-1, hours: 75 h}]\n").shop().Check()
+		change("SK-02", 1, "2023-01-10", "teardown", "removed: [{from: rotor/1, serial: R-1, hours: 75 h}]\n").check()
 	require.Len(t, problems, 1)
 	require.Contains(t, problems[0].Message, "R-1 is new here, and 75 h by its removal from SK-02")
 }
@@ -89,7 +89,7 @@ func TestCheckNewPartThatHasRun(t *testing.T) {
 func TestCheckPiecesFitted(t *testing.T) {
 	seals := func(pieces string) int {
 		b := begin(t).engine("SK-01", 1, "  rotor/1/apex/1: {lot: B-14}\n  rotor/1/apex/2: {lot: B-14}\n").engine("SK-02", 1, "  rotor/1/apex/1: {lot: B-14}\n  rotor/1/apex/2: {lot: B-15}\n")
-		return len(b.part("B-14", "lot: B-14\npieces: "+pieces+"\n").shop().Check())
+		return len(b.part("B-14", "lot: B-14\npieces: "+pieces+"\n").check())
 	}
 	require.Zero(t, seals("3"))
 	require.Equal(t, 1, seals("2"))

@@ -132,6 +132,20 @@ func (s *Shop) Guard(seat Seat) Guard {
 	return g
 }
 
+// Told is the guard as it is told: numbers, serials, days and lines, without
+// the records it rests on, which it would keep in memory.
+func (g Guard) Told() Guard {
+	g.Seat.Engine = &record.Engine{Number: g.Seat.Engine.Number, Folder: g.Seat.Engine.Folder}
+	g.Run.Fitting.Change = nil
+	if g.Last != nil {
+		last := *g.Last
+		last.Engine = &record.Engine{Number: last.Engine.Number, Folder: last.Engine.Folder}
+		last.Session = &record.Session{Date: last.Session.Date}
+		g.Last = &last
+	}
+	return g
+}
+
 func (g *Guard) stands() Standing {
 	switch {
 	case g.Last == nil:
@@ -166,13 +180,13 @@ func (s *Shop) every(seat Seat) *Interval {
 // one day the graver result comes last, so that it is the one that stands.
 func (s *Shop) Tests(seat Seat) []Test {
 	var list []Test
-	for _, t := range s.tests[seat.Engine] {
+	for _, t := range s.tests[seat.Engine.Folder] {
 		if seat.tested(t) {
 			list = append(list, t)
 		}
 	}
 	for _, t := range s.testsOf[seat.serial()] {
-		if t.Engine != seat.Engine && seat.tested(t) {
+		if !isSame(t.Engine, seat.Engine) && seat.tested(t) {
 			list = append(list, t)
 		}
 	}
@@ -193,7 +207,7 @@ var gravity = map[string]int{"clear": 1, "mark": 2, "cracked": 3}
 func (s *Shop) takeTests(e *record.Engine) {
 	for _, session := range e.Sessions {
 		for _, t := range TestsIn(e, session) {
-			s.tests[e] = append(s.tests[e], t)
+			s.tests[e.Folder] = append(s.tests[e.Folder], t)
 			for _, serial := range []string{session.Serial(t.Position), session.Serial(rotorOf(t.Position))} {
 				if serial != "" {
 					s.testsOf[serial] = append(s.testsOf[serial], t)
@@ -263,7 +277,7 @@ func (seat Seat) tested(t Test) bool {
 		return read == fitted
 	}
 	switch {
-	case t.Engine != seat.Engine || t.Position != part.Position || session.Build > t.Engine.Build:
+	case !isSame(t.Engine, seat.Engine) || t.Position != part.Position || session.Build > t.Engine.Build:
 		return false
 	case part.Origin == "new" && session.Build < t.Engine.Build:
 		return false
@@ -285,7 +299,7 @@ func (s *Shop) hoursOfTest(g *Guard) {
 		return
 	}
 	now, ok := t.Engine.HoursNow()
-	if !ok || t.Engine != g.Seat.Engine {
+	if !ok || !isSame(t.Engine, g.Seat.Engine) {
 		return
 	}
 	since := now.Less(then)
@@ -313,7 +327,7 @@ func (s *Shop) hoursByRemoval(g *Guard, then record.Hours, out *Out) {
 // after the test; nil where it was not taken out since.
 func (s *Shop) outAfter(seat Seat, t *Test) *Out {
 	for _, o := range s.outsOf(seat) {
-		if o.Engine == t.Engine && after(o.Change.Date, t.Session.Date) {
+		if isSame(o.Engine, t.Engine) && after(o.Change.Date, t.Session.Date) {
 			return &o
 		}
 	}

@@ -108,7 +108,7 @@ func (s *Shop) told(seat Seat, f record.Fitting) *told {
 		}
 	}
 	for _, o := range s.outsOf(seat) {
-		if o.Engine != seat.Engine || f.Change != nil {
+		if !isSame(o.Engine, seat.Engine) || f.Change != nil {
 			take(o.Hours, o.Change.Date, fmt.Sprintf("its removal from %s, %s", o.Engine.Number, o.Ref))
 		}
 	}

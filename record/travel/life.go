@@ -194,7 +194,7 @@ func (s *Shop) alteredEvents(e *record.Engine, serial string) []Event {
 func (s *Shop) whereAt(e *record.Engine, serial string, c *record.Change) []string {
 	var list, seats []string
 	for _, seat := range s.seats[serial] {
-		if seat.Engine != e || seat.Part.Serial != serial {
+		if !isSame(seat.Engine, e) || seat.Part.Serial != serial {
 			continue
 		}
 		seats = append(seats, seat.Part.Position)
@@ -214,7 +214,7 @@ func (s *Shop) whereAt(e *record.Engine, serial string, c *record.Change) []stri
 
 func (s *Shop) outBefore(e *record.Engine, serial, position string, c *record.Change) bool {
 	return slices.ContainsFunc(s.outs[serial], func(o Out) bool {
-		return o.Engine == e && o.From == position && after(c.Date, o.Change.Date)
+		return isSame(o.Engine, e) && o.From == position && after(c.Date, o.Change.Date)
 	})
 }
 

@@ -46,7 +46,7 @@ func (s *Shop) outSince(e *record.Engine, session *record.Session, serial string
 		return nil
 	}
 	for _, o := range s.outs[serial] { // of one engine by date
-		if o.Engine == e && o.Serial == serial && !after(session.Date, o.Change.Date) {
+		if isSame(o.Engine, e) && o.Serial == serial && !after(session.Date, o.Change.Date) {
 			return &o
 		}
 	}

@@ -11,6 +11,7 @@
 package travel
 
 import (
+	"slices"
 	"sort"
 
 	"stackbook/record"
@@ -28,7 +29,7 @@ type Shop struct {
 	outs  map[string][]Out              // by serial, and by lot
 	files map[string][]*record.PartFile // by serial, and by lot
 
-	tests   map[*record.Engine][]Test
+	tests   map[string][]Test // by the engine's folder
 	testsOf map[string][]Test // by serial
 }
 
@@ -45,11 +46,13 @@ type Out struct {
 }
 
 // New gathers what is known of parts. Engines are taken by number, whatever
-// their order; every may be nil.
+// their order; every may be nil. An engine may be in outline: what others have to
+// know of it is then told as well, and it can be asked about itself when it is
+// given whole.
 func New(engines []*record.Engine, files []*record.PartFile, every *Interval) *Shop {
 	s := &Shop{Engines: append([]*record.Engine(nil), engines...), Files: files, Every: every,
 		seats: map[string][]Seat{}, outs: map[string][]Out{}, files: map[string][]*record.PartFile{},
-		tests: map[*record.Engine][]Test{}, testsOf: map[string][]Test{}}
+		tests: map[string][]Test{}, testsOf: map[string][]Test{}}
 	sort.SliceStable(s.Engines, func(i, j int) bool { return s.Engines[i].Number < s.Engines[j].Number })
 	for _, e := range s.Engines {
 		s.take(e)
@@ -128,6 +131,27 @@ func (s *Shop) fileOf(seat Seat) *record.PartFile {
 		}
 	}
 	return nil
+}
+
+// isSame tells whether two are one engine, whole or in outline.
+func isSame(a, b *record.Engine) bool { return a.Folder == b.Folder }
+
+// Elsewhere tells whether another engine has, had or tested a part that bears
+// the serial of one fitted in this engine. Where none does, nothing the others
+// tell can alter what this engine's records say of its parts.
+func (s *Shop) Elsewhere(e *record.Engine) bool {
+	for _, p := range e.Parts() {
+		serial := Seat{e, p}.serial()
+		if serial == "" {
+			continue
+		}
+		if slices.ContainsFunc(s.seats[serial], func(o Seat) bool { return o.Part.Serial == serial && !isSame(o.Engine, e) }) ||
+			slices.ContainsFunc(s.outs[serial], func(o Out) bool { return o.Serial == serial && !isSame(o.Engine, e) }) ||
+			slices.ContainsFunc(s.testsOf[serial], func(t Test) bool { return !isSame(t.Engine, e) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // after tells whether a day is known to be later than another.

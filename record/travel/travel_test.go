@@ -8,6 +8,7 @@ import (
 
 	"stackbook/record"
 	"stackbook/record/travel"
+	"stackbook/schema/problem"
 )
 
 // bench is a book of invented engines, a few words at a time.
@@ -70,6 +71,42 @@ func (b *bench) shop() *travel.Shop {
 		engines = append(engines, e)
 	}
 	return travel.New(engines, b.parts, b.every)
+}
+
+// check finds what is wrong between the engines, the same whether each is held
+// against the others whole or in outline.
+func (b *bench) check() problem.List {
+	b.t.Helper()
+	whole := b.shop()
+	var outlines []*record.Engine
+	for _, e := range whole.Engines {
+		outlines = append(outlines, e.Outline())
+	}
+	outlined := travel.New(outlines, b.parts, b.every)
+	problems := whole.CheckFiles()
+	require.Equal(b.t, problems, outlined.CheckFiles())
+	for _, e := range whole.Engines {
+		found := whole.Check(e)
+		require.Equal(b.t, found, outlined.Check(e))
+		require.Equal(b.t, told(whole.Guards(e)), told(outlined.Guards(e)))
+		if !outlined.Elsewhere(e) {
+			alone := travel.New([]*record.Engine{e}, b.parts, b.every)
+			require.Equal(b.t, found, alone.Check(e), e.Number+" alone")
+			require.Equal(b.t, told(whole.Guards(e)), told(alone.Guards(e)), e.Number+" alone")
+		}
+		problems = append(problems, found...)
+	}
+	problems.Sort()
+	return problems
+}
+
+// told are guards without the records they rest on.
+func told(guards []travel.Guard) []travel.Guard {
+	var list []travel.Guard
+	for _, g := range guards {
+		list = append(list, g.Told())
+	}
+	return list
 }
 
 func seat(t *testing.T, s *travel.Shop, number, position string) travel.Seat {

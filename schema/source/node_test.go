@@ -230,3 +230,14 @@ func TestGluedComment(t *testing.T) {
 		})
 	}
 }
+
+// Of a document kept in part, what is kept knows its line; the rest is gone.
+func TestOnly(t *testing.T) {
+	d := parse(t, "a: 1\nb:\n  c: 2\nd: 3\n")
+	part := d.Only("b", "x")
+	require.Equal(t, "2", part.Root().At("b", "c").Text())
+	require.Equal(t, 3, part.Root().At("b", "c").Line())
+	require.Nil(t, part.Root().Get("a"))
+	require.Nil(t, part.Root().Get("d"))
+	require.NotNil(t, d.Root().Get("d"), "the document itself stays whole")
+}

@@ -20,6 +20,7 @@
 package source
 
 import (
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -82,6 +83,20 @@ func (d *Doc) Text() []byte { return []byte(d.text) }
 // Root is the top level: always a mapping, an empty one if the file holds
 // nothing but blank lines and comments.
 func (d *Doc) Root() *Node { return d.root }
+
+// Only is the document with no more than some keys of its root, in the order
+// written, each value knowing its line as before. It is to be read, and kept where
+// the whole would take too much memory: it has no text, and is never edited.
+func (d *Doc) Only(keys ...string) *Doc {
+	root := &Node{kind: Map, style: d.root.style, line: d.root.line, column: d.root.column, size: 1}
+	for _, e := range d.root.entries {
+		if slices.Contains(keys, e.Key) {
+			root.entries = append(root.entries, e)
+			root.size += e.Value.size
+		}
+	}
+	return &Doc{name: d.name, root: root}
+}
 
 // lineEnd is the line end the text uses first, LF where it has none.
 func lineEnd(text string) string {

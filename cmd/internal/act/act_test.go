@@ -115,7 +115,7 @@ func (b *bench) git(args ...string) string {
 // check checks the engines named, or the whole book.
 func (b *bench) check(numbers ...string) []*act.Checked {
 	b.t.Helper()
-	checked, err := b.Check(numbers, func(int, int) {})
+	checked, err := b.Check(numbers, func(string, int, int) {})
 	require.NoError(b.t, err)
 	return checked
 }

@@ -8,23 +8,29 @@ import (
 	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/record/figure"
+	"stackbook/record/travel"
 	"stackbook/schema/problem"
 )
 
-// Checked is what a check finds of one engine.
+// Checked is what a check finds of one engine: no more than is told of it, so
+// that a whole book can be checked in the memory of a few engines.
 type Checked struct {
-	Number   string
-	Problems problem.List
-	Verdicts map[figure.Verdict]int
-	Stale    string // why its figures.yaml cannot be trusted
-	Unsealed int    // the build, where it is delivered and no tag seals it; else 0
-	Loaded   *Loaded
+	Number    string
+	Problems  problem.List
+	Verdicts  map[figure.Verdict]int // nil: the engine cannot be read
+	Remarked  []*figure.Result       // what does not conform, and what no reading could show to
+	Overlaps  []figure.Overlap       // sizes that cannot go together
+	Guards    []travel.Guard         // the parts that must not burst
+	Display   Display
+	Stale     string // why its figures.yaml cannot be trusted
+	StaleMend string // what mends that
+	Unsealed  int    // the build, where it is delivered and no tag seals it; else 0
 }
 
-// Check checks the named engines as they are in the folder, or all of them.
-// step is called after each, for progress. What is wrong with the book itself
-// comes as a Checked without a number.
-func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, error) {
+// Check checks the named engines as they are in the folder, or all of them, on all
+// cores; they come in the order of their numbers. steps is told how far it has
+// come. What is wrong with the book itself comes as a Checked without a number.
+func (s *Shop) Check(numbers []string, steps Steps) ([]*Checked, error) {
 	tree, err := s.folder()
 	if err != nil {
 		return nil, err
@@ -33,45 +39,131 @@ func (s *Shop) Check(numbers []string, step func(done, of int)) ([]*Checked, err
 	if err != nil {
 		return nil, err
 	}
-	tags, err := s.Book.Tags()
-	if err != nil {
+	c := &checking{Shop: s, tree: tree, places: places, list: make([]*Checked, len(places)), whole: len(numbers) == 0,
+		outlines: make([]*record.Engine, len(places)), travelled: make([]problem.List, len(places))}
+	if c.tags, err = s.Book.Tags(); err != nil {
 		whole = append(whole, problem.Problem{Rule: "R2", Message: "the tags that seal builds cannot be read: " + err.Error(), Mend: "git tag -l 'build/*' lists them"})
 	}
-	var list []*Checked
-	for i, p := range places {
-		c, err := checkOne(tree, p)
-		if err != nil {
-			return nil, err
-		}
-		odd, err := s.checkSeals(p, c.Loaded.Engine, tags)
-		if err != nil {
-			return nil, err
-		}
-		closed, err := s.checkClosed(tree, c.Loaded)
-		if err != nil {
-			return nil, err
-		}
-		c.Problems = slices.Concat(c.Problems, odd, closed)
-		c.Problems.Sort()
-		c.Unsealed = unsealed(c.Loaded.Engine, tags)
-		list = append(list, c)
-		step(i+1, len(places))
+	if c.rules, err = readRules(tree); err != nil {
+		return nil, err
 	}
-	if len(numbers) == 0 {
-		own, err := checkBook(tree)
-		if err != nil {
-			return nil, err
-		}
-		between, err := s.between(tree, list)
-		if err != nil {
-			return nil, err
-		}
-		whole = append(slices.Concat(whole, sameID(list), between), notYetTold(own, list)...)
+	found, err := c.run(steps)
+	if err != nil {
+		return nil, err
+	}
+	if whole = append(whole, found...); c.whole {
+		whole = append(whole, sameID(c.outlines)...)
 	}
 	if whole.Sort(); len(whole) > 0 {
-		list = append(list, &Checked{Problems: whole})
+		c.list = append(c.list, &Checked{Problems: whole})
 	}
-	return list, nil
+	return c.list, nil
+}
+
+// checking is a check on its way.
+type checking struct {
+	*Shop
+	tree   book.Tree
+	rules  *rules
+	tags   []book.Tag
+	places []Place
+
+	list []*Checked // by place
+
+	// Of a check of the whole book, what is wrong between engines.
+	whole     bool
+	files     map[string][]*record.PartFile // by serial or lot
+	outlines  []*record.Engine              // by place, what the others have to know of each; nil where it cannot be read
+	travelled []problem.List                // by place, what is wrong with its parts
+}
+
+// run checks the engines and, of a whole book, what belongs to none of them
+// alone, which it gives.
+func (c *checking) run(steps Steps) (problem.List, error) {
+	if !c.whole {
+		return nil, c.engines(steps.of("checking"))
+	}
+	files, ofFiles, err := partFiles(c.tree)
+	if err != nil {
+		return nil, err
+	}
+	c.files = byNumber(files)
+	if err := c.engines(steps.of("checking")); err != nil {
+		return nil, err
+	}
+	own, err := checkBook(c.rules)
+	if err != nil {
+		return nil, err
+	}
+	between, err := c.between(files, steps.of("checking parts that travelled"))
+	return slices.Concat(ofFiles, between, notYetTold(own, c.list)), err
+}
+
+// engines checks each engine by itself.
+func (c *checking) engines(step func(done, of int)) error {
+	return onAllCores(len(c.places), step, func(i int) error {
+		l, err := c.rules.load(c.tree, c.places[i], c.places[i].Number)
+		if err != nil {
+			return err
+		}
+		if err := c.seals(l); err != nil {
+			return err
+		}
+		c.list[i] = l.checked(c.tags)
+		if c.whole && l.Engine != nil {
+			c.alone(i, l.Engine)
+			c.outlines[i] = l.Engine.Outline()
+		}
+		return nil
+	})
+}
+
+// seals adds what is wrong with an engine's attachments and with what was
+// delivered of it.
+func (c *checking) seals(l *Loaded) error {
+	l.checkAttachments(c.tree)
+	odd, err := c.checkSeals(l.Place, l.Engine, c.tags)
+	if err != nil {
+		return err
+	}
+	closed, err := c.checkClosed(c.tree, l)
+	if err != nil {
+		return err
+	}
+	l.Problems = slices.Concat(l.Problems, odd, closed)
+	l.Problems.Sort()
+	return nil
+}
+
+// checked takes from an engine what is told of it.
+func (l *Loaded) checked(tags []book.Tag) *Checked {
+	c := &Checked{Number: l.Place.Number, Problems: l.Problems, Display: l.Display, Unsealed: unsealed(l.Engine, tags)}
+	if l.Figures == nil {
+		return c
+	}
+	c.Verdicts = l.Figures.Count()
+	if c.Stale = l.Stale(); c.Stale != "" {
+		c.StaleMend = l.StaleMend()
+	}
+	for _, r := range l.Figures.Results {
+		if r.Verdict == figure.Fails || r.Verdict == figure.Undecided || r.TooNarrow() {
+			c.Remarked = append(c.Remarked, r.Told())
+		}
+	}
+	for _, o := range l.Figures.Overlaps() {
+		o.Result = o.Result.Told()
+		c.Overlaps = append(c.Overlaps, o)
+	}
+	c.Guards = toldGuards(l.Guards)
+	return c
+}
+
+func toldGuards(guards []travel.Guard) []travel.Guard {
+	var list []travel.Guard
+	for _, g := range guards {
+		list = append(list, g.Told())
+	}
+	return list
 }
 
 // unsealed is the build of an engine if it is delivered and no tag seals it, as
@@ -85,13 +177,10 @@ func unsealed(e *record.Engine, tags []book.Tag) int {
 
 // checkBook checks the book's own files: book.yaml, with the limit set it names,
 // and every limit set and part, whether an engine uses it or not.
-func checkBook(tree book.Tree) (problem.List, error) {
-	r, problems, err := readBook(tree)
-	if err != nil {
-		return nil, err
-	}
-	if name := r.Text("limits"); name != "" {
-		_, list, err := readLimits(tree, r, name)
+func checkBook(r *rules) (problem.List, error) {
+	tree, problems := r.tree, r.problems
+	if name := r.book.Text("limits"); name != "" {
+		_, list, err := r.limits(r.book, name)
 		if err != nil {
 			return nil, err
 		}
@@ -154,36 +243,60 @@ func (s *Shop) toCheck(tree book.Tree, numbers []string) ([]Place, problem.List,
 	return places, nil, nil
 }
 
+// byNumber sorts part files by the serial or lot they bear.
+func byNumber(files []*record.PartFile) map[string][]*record.PartFile {
+	known := map[string][]*record.PartFile{}
+	for _, f := range files {
+		known[f.Bears()] = append(known[f.Bears()], f)
+	}
+	return known
+}
+
+// alone checks the parts of an engine by its own records and their files.
+func (c *checking) alone(i int, e *record.Engine) {
+	var files []*record.PartFile
+	for _, p := range e.Parts() {
+		for _, bears := range []string{p.Serial, p.Lot} {
+			files = append(files, c.files[bears]...)
+		}
+	}
+	shop := travel.New([]*record.Engine{e}, files, bookInterval(c.rules.book))
+	c.list[i].Guards, c.travelled[i] = toldGuards(shop.Guards(e)), shop.Check(e)
+}
+
 // between checks the part files and what travels from engine to engine, and
-// completes each engine's crack tests with those made in others.
-func (s *Shop) between(tree book.Tree, checked []*Checked) (problem.List, error) {
-	var engines []*record.Engine
-	for _, c := range checked {
-		if c.Loaded.Engine != nil {
-			engines = append(engines, c.Loaded.Engine)
+// completes each engine's crack tests with those made in others. An engine with a
+// part that another tells of as well is read once more, and held against the
+// outlines of all.
+func (c *checking) between(files []*record.PartFile, step func(done, of int)) (problem.List, error) {
+	outlines := slices.DeleteFunc(slices.Clone(c.outlines), func(e *record.Engine) bool { return e == nil })
+	parts := travel.New(outlines, files, bookInterval(c.rules.book))
+	var shared []int
+	for i, e := range c.outlines {
+		if e != nil && parts.Elsewhere(e) {
+			shared = append(shared, i)
 		}
 	}
-	parts, problems, err := shopOf(tree, engines)
-	if err != nil {
-		return nil, err
-	}
-	for _, c := range checked {
-		if c.Loaded.Engine != nil {
-			c.Loaded.Guards = parts.Guards(c.Loaded.Engine)
+	err := onAllCores(len(shared), step, func(n int) error {
+		i := shared[n]
+		records, _, err := gather(c.tree, c.places[i].Folder)
+		if err != nil {
+			return err
 		}
-	}
-	problems = append(problems, parts.Check()...)
-	problems.Sort()
-	return problems, nil
+		if e, _ := record.Load(c.places[i].Folder, records); e != nil {
+			c.list[i].Guards, c.travelled[i] = toldGuards(parts.Guards(e)), parts.Check(e)
+		}
+		return nil
+	})
+	return slices.Concat(parts.CheckFiles(), slices.Concat(c.travelled...)), err
 }
 
 // sameID names engines that share an id: the folder of one was copied to make
 // the other (R11).
-func sameID(checked []*Checked) problem.List {
+func sameID(engines []*record.Engine) problem.List {
 	var problems problem.List
-	first := map[string]*Checked{}
-	for _, c := range checked {
-		e := c.Loaded.Engine
+	first := map[string]*record.Engine{}
+	for _, e := range engines {
 		if e == nil || e.ID == "" {
 			continue
 		}
@@ -193,21 +306,7 @@ func sameID(checked []*Checked) problem.List {
 				Message: fmt.Sprintf("engine %s has the id of engine %s", e.Number, before.Number), Mend: "give it one of its own: stackbook enrol writes a new one"})
 			continue
 		}
-		first[e.ID] = c
+		first[e.ID] = e
 	}
 	return problems
-}
-
-func checkOne(tree book.Tree, p Place) (*Checked, error) {
-	l, err := load(tree, tree, p, p.Number)
-	if err != nil {
-		return nil, err
-	}
-	l.checkAttachments(tree)
-	c := &Checked{Number: p.Number, Problems: l.Problems, Loaded: l}
-	if l.Figures != nil {
-		c.Verdicts = l.Figures.Count()
-		c.Stale = l.Stale()
-	}
-	return c, nil
 }

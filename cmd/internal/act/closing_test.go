@@ -91,7 +91,7 @@ func (b *small) deliver() *Delivered {
 // found are the problems check finds, as "file: rule".
 func (b *small) found() []string {
 	b.t.Helper()
-	checked, err := b.Check([]string{"SK-07"}, func(int, int) {})
+	checked, err := b.Check([]string{"SK-07"}, func(string, int, int) {})
 	require.NoError(b.t, err)
 	var list []string
 	for _, p := range checked[0].Problems {

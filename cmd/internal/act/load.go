@@ -10,7 +10,6 @@ import (
 	"stackbook/record/book"
 	"stackbook/record/figure"
 	"stackbook/record/travel"
-	"stackbook/schema"
 	"stackbook/schema/problem"
 )
 
@@ -35,18 +34,21 @@ type NewerError struct{ What string }
 
 func (e *NewerError) Error() string { return e.What + "; use a newer stackbook" }
 
-// load reads the engine in a folder of a tree. rules is the tree book.yaml and
+// load reads the engine in a folder of a tree. judge is the tree book.yaml and
 // the limit sets are taken from: the same one for every state (R3), the last
 // commit's for a commit.
-func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
-	l := &Loaded{Place: place}
-	l.Name = name
-	bookRecord, problems, err := readBook(rules)
+func load(tree, judge book.Tree, place Place, name string) (*Loaded, error) {
+	r, err := readRules(judge)
 	if err != nil {
 		return nil, err
 	}
-	l.Problems = problems
-	l.Display = displayOf(bookRecord)
+	return r.load(tree, place, name)
+}
+
+// load reads the engine in a folder of a tree, and judges it by the rules.
+func (r *rules) load(tree book.Tree, place Place, name string) (*Loaded, error) {
+	l := &Loaded{Place: place, Problems: r.problems, Display: displayOf(r.book)}
+	l.Name = name
 	files, unread, err := gather(tree, place.Folder)
 	if err != nil {
 		return nil, err
@@ -64,7 +66,7 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 		problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Rule == "no-spec" }) // told better
 	}
 	l.Problems = slices.Concat(l.Problems, stray, unread, problems)
-	limits, problems, err := limitsFor(rules, bookRecord, engine)
+	limits, problems, err := r.limitsFor(engine)
 	if err != nil {
 		return nil, err
 	}
@@ -76,7 +78,7 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	l.Engine = engine
 	l.Figures = figure.Compute(engine, limits)
 	l.Problems = append(l.Problems, l.Figures.Problems...)
-	if l.Guards, err = guards(rules, bookRecord, engine); err != nil {
+	if l.Guards, err = r.guards(engine); err != nil {
 		return nil, err
 	}
 	data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml"))
@@ -87,122 +89,6 @@ func load(tree, rules book.Tree, place Place, name string) (*Loaded, error) {
 	l.Problems = append(l.Problems, unfit(err)...)
 	l.Problems.Sort()
 	return l, nil
-}
-
-// readBook reads book.yaml and sees that this stackbook knows its dictionary.
-func readBook(tree book.Tree) (*record.Record, problem.List, error) {
-	data, ok, err := read(tree, book.Marker)
-	if problems := unfit(err); problems != nil {
-		return nil, problems, nil
-	}
-	if err != nil {
-		return nil, nil, err
-	}
-	if !ok {
-		return nil, problem.List{{File: book.Marker, Rule: "no-book", Message: "there is no book.yaml in this state", Mend: "name a later state"}}, nil
-	}
-	r, problems := record.Read(record.File{Path: book.Marker, Data: data}, "book", 0)
-	if r == nil {
-		return nil, problems, nil
-	}
-	if n := r.Number("dictionary"); n > schema.Dictionary {
-		return nil, nil, &NewerError{fmt.Sprintf("this book uses dictionary %d, and this stackbook knows up to %d", n, schema.Dictionary)}
-	}
-	return r, problems, nil
-}
-
-// limitsFor reads the limit set an engine is judged by: its own, else the
-// book's default, else none. The engine is nil where its spec cannot be read.
-func limitsFor(rules book.Tree, bookRecord *record.Record, e *record.Engine) (*record.LimitSet, problem.List, error) {
-	from, name := limitSet(bookRecord, e)
-	if name == "" {
-		return nil, nil, nil
-	}
-	return readLimits(rules, from, name)
-}
-
-// readLimits reads the limit set that a record names.
-func readLimits(rules book.Tree, from *record.Record, name string) (*record.LimitSet, problem.List, error) {
-	if !isFileName(name) {
-		ref := from.Ref(from.Node("limits"))
-		return nil, problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
-			Message: fmt.Sprintf("%.60q is no name of a limit set", name), Mend: limitMend(rules, "")}}, nil
-	}
-	file := limitFile(name)
-	data, ok, err := read(rules, file)
-	if problems := unfit(err); problems != nil {
-		return nil, problems, nil
-	}
-	if err != nil {
-		return nil, nil, err
-	}
-	if !ok {
-		ref := from.Ref(from.Node("limits"))
-		p := problem.Problem{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
-			Message: fmt.Sprintf("there is no limit set %s: %s is missing", name, file), Mend: limitMend(rules, name)}
-		if skipped, err := rules.Skipped(file); err != nil || len(skipped) > 0 {
-			p.Message, p.Mend = fmt.Sprintf("the limit set %s is not checked out here: %s", name, file), addSparse("limits")
-			return nil, problem.List{p}, err
-		}
-		return nil, problem.List{p}, nil
-	}
-	set, problems := record.ReadLimits(record.File{Path: file, Data: data})
-	if set != nil {
-		problems = append(problems, unknownLimits(set)...)
-	}
-	return set, problems, nil
-}
-
-// limitSet names the limit set of an engine, and the record that does.
-func limitSet(bookRecord *record.Record, e *record.Engine) (from *record.Record, name string) {
-	if e != nil && e.Spec.Text("limits") != "" {
-		return e.Spec, e.Spec.Text("limits")
-	}
-	return bookRecord, bookRecord.Text("limits")
-}
-
-func limitFile(name string) string { return path.Join("limits", name+".yaml") }
-
-func limitMend(rules book.Tree, name string) string {
-	entries, err := list(rules, "limits")
-	if err != nil || len(entries) == 0 {
-		return "write it, and commit it with: stackbook commit --book"
-	}
-	var known []string
-	for _, e := range entries {
-		known = append(known, e.Name[:len(e.Name)-len(path.Ext(e.Name))])
-	}
-	if near := schema.Nearest(name, known); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return "the book has " + Some(known, 8) + "; a new one is committed with: stackbook commit --book"
-}
-
-// unknownLimits reports lines of a limit set that judge nothing there is.
-func unknownLimits(set *record.LimitSet) problem.List {
-	n := set.Node("limits")
-	if n == nil {
-		return nil
-	}
-	var known []string
-	for _, f := range figure.All() {
-		known = append(known, f.ID)
-	}
-	var problems problem.List
-	for _, e := range n.Entries() {
-		if f := figure.ByID(e.Key); f != nil {
-			_, _, list := set.Find(e.Key, f.Dimension(), f.Unit)
-			problems = append(problems, list...)
-			continue
-		}
-		mend := "figures and points are listed by: stackbook figures"
-		if near := schema.Nearest(e.Key, known); near != "" {
-			mend = "did you mean " + near + "?"
-		}
-		problems = append(problems, problem.Problem{File: set.Path, Line: e.KeyLine, Column: e.KeyColumn, Rule: "unknown-figure",
-			Message: fmt.Sprintf("there is no figure or judged point %q", e.Key), Mend: mend})
-	}
-	return problems
 }
 
 // Stale tells why the stored figures cannot be trusted, "" when they can. It

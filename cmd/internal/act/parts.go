@@ -305,13 +305,3 @@ func partFilesOf(tree book.Tree, e *record.Engine) ([]*record.PartFile, error) {
 	}
 	return files, nil
 }
-
-// guards are the crack tests of an engine by its own records and the files of
-// its parts; those made in other engines only a look at all of them tells.
-func guards(tree book.Tree, bookRecord *record.Record, e *record.Engine) ([]travel.Guard, error) {
-	files, err := partFilesOf(tree, e)
-	if err != nil {
-		return nil, err
-	}
-	return travel.New([]*record.Engine{e}, files, bookInterval(bookRecord)).Guards(e), nil
-}

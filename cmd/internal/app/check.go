@@ -29,9 +29,9 @@ func (a *app) check() *cli.Command {
 			if here := s.EngineAt(a.Dir); len(numbers) == 0 && here != "" {
 				numbers = []string{here}
 			}
-			progress := a.term.Progress("checking", 0)
-			checked, err := s.Check(numbers, progress.At)
-			progress.Done()
+			steps, done := a.steps()
+			checked, err := s.Check(numbers, steps)
+			done()
 			if err != nil {
 				return err
 			}
@@ -80,14 +80,12 @@ func (a *app) showCheck(checked []*act.Checked, away int) {
 			continue
 		}
 		a.term.Line("%s", a.checkLine(c))
-		if c.Loaded != nil && c.Loaded.Figures != nil {
-			a.showFailed(c.Loaded)
-			for _, line := range crackRemarks(c.Loaded.Guards) {
-				a.term.Line("  %s", line)
-			}
+		a.showFailed(c.Display, c.Remarked, c.Overlaps)
+		for _, line := range crackRemarks(c.Guards) {
+			a.term.Line("  %s", line)
 		}
 		if c.Stale != "" {
-			a.term.Prose(4, "  %s; %s", c.Stale, c.Loaded.StaleMend())
+			a.term.Prose(4, "  %s; %s", c.Stale, c.StaleMend)
 		}
 		if c.Unsealed > 0 {
 			a.term.Line("  build %d is delivered and has no seal; stackbook deliver %s makes it", c.Unsealed, c.Number)
@@ -147,13 +145,13 @@ func plural(n int, one, many string) string {
 
 // showFailed lists what fails and what is undecided, each with its limit; bands
 // too narrow for the gauge once; and sizes that cannot go together.
-func (a *app) showFailed(l *act.Loaded) {
-	for _, r := range l.Figures.Results {
+func (a *app) showFailed(d act.Display, results []*figure.Result, overlapping []figure.Overlap) {
+	for _, r := range results {
 		if (r.Verdict == figure.Fails || r.Verdict == figure.Undecided) && !hopeless(r) {
-			a.term.Prose(8, "  %s", a.failedLine(l.Display, r))
+			a.term.Prose(8, "  %s", a.failedLine(d, r))
 		}
 	}
-	for _, text := range append(tooNarrow(l.Display, l.Figures.Results), overlaps(l)...) {
+	for _, text := range append(tooNarrow(d, results), overlaps(d, overlapping)...) {
 		a.term.Prose(8, "  %s", text)
 	}
 }
@@ -202,10 +200,7 @@ func checkJSON(checked []*act.Checked) checkDocument {
 		if c.Number != "" {
 			e.Engine = &c.Number
 			e.Verdicts = verdictsJSON(c.Verdicts)
-			e.Crack = remarksJSON(c.Loaded.Guards)
-			if c.Loaded.Figures != nil {
-				e.Overlaps = overlapsJSON(c.Loaded.Figures)
-			}
+			e.Crack, e.Overlaps = remarksJSON(c.Guards), overlapsJSON(c.Overlaps)
 		}
 		d.Engines = append(d.Engines, e)
 	}

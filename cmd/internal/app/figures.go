@@ -105,7 +105,7 @@ func (a *app) showFigures(l *act.Loaded) {
 	}
 	a.showTold(l)
 	a.showApart(tooNarrow(l.Display, l.Figures.Results))
-	a.showApart(overlaps(l))
+	a.showApart(overlaps(l.Display, l.Figures.Overlaps()))
 	a.showMissing(l)
 }
 

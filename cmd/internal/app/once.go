@@ -45,10 +45,10 @@ func tooNarrow(d act.Display, results []*figure.Result) []string {
 
 // overlaps tells of sizes that cannot go together, such as a bearing smaller
 // than its journal, each with the lines it stands on.
-func overlaps(l *act.Loaded) []string {
+func overlaps(d act.Display, list []figure.Overlap) []string {
 	var lines []string
-	for _, o := range l.Figures.Overlaps() {
-		text, unit := l.Display.Figure(o.Result)
+	for _, o := range list {
+		text, unit := d.Figure(o.Result)
 		lines = append(lines, fmt.Sprintf("%s at %s is %s %s, below nought: %s %s (%s) is less than %s %s (%s)", o.Result.Figure.Title, o.Result.At, text, unit,
 			o.Outer.Name, o.Outer.Text, o.Outer.Ref, o.Inner.Name, o.Inner.Text, o.Inner.Ref))
 	}
@@ -64,9 +64,9 @@ type overlapEntry struct {
 	Inner inputEntry `json:"inner"`
 }
 
-func overlapsJSON(s *figure.Set) []overlapEntry {
+func overlapsJSON(overlaps []figure.Overlap) []overlapEntry {
 	list := []overlapEntry{}
-	for _, o := range s.Overlaps() {
+	for _, o := range overlaps {
 		list = append(list, overlapEntry{o.Result.Figure.ID, o.Result.At, tidy(o.Result.In()), o.Result.Figure.Unit, inputOf(o.Outer), inputOf(o.Inner)})
 	}
 	return list

@@ -97,7 +97,7 @@ func lookFirst(l *act.Loaded, life *history.Life) page.Section {
 		}
 		s.List = append(s.List, fmt.Sprintf("%s at %s %s: %s, limit %s", r.Figure.Title, r.At, verdict, judgedText(l.Display, r), limitText(l.Display, r, r.Limit)))
 	}
-	for _, text := range append(tooNarrow(l.Display, l.Figures.Results), overlaps(l)...) {
+	for _, text := range append(tooNarrow(l.Display, l.Figures.Results), overlaps(l.Display, l.Figures.Overlaps())...) {
 		s.List = append(s.List, capital(text))
 	}
 	for _, c := range life.Engine.OpenConcessions() {
