@@ -16,6 +16,6 @@ func TestSyncWithoutGit(t *testing.T) {
 	_, err := s.Sync(act.SyncOptions{Program: "/bin/stackbook"})
 	require.ErrorIs(t, err, exec.ErrNotFound)
 	require.ErrorContains(t, err, "install git")
-	_, err = s.Check(nil, func(int, int) {})
+	_, err = s.Check(nil, func(string, int, int) {})
 	require.NoError(t, err)
 }
