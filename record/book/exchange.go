@@ -41,6 +41,9 @@ func (b *Book) Copy(remote string) (*Copy, error) {
 	if err := b.CheckFolder(); err != nil {
 		return nil, err
 	}
+	if err := b.refuseUnderway(); err != nil && !b.Merging() {
+		return nil, err
+	}
 	_, ref, err := b.resolveRef("HEAD")
 	if err != nil {
 		return nil, err
