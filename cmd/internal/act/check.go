@@ -279,14 +279,11 @@ func (c *checking) between(files []*record.PartFile, step func(done, of int)) (p
 	}
 	err := onAllCores(len(shared), step, func(n int) error {
 		i := shared[n]
-		records, _, err := gather(c.tree, c.places[i].Folder)
-		if err != nil {
-			return err
-		}
-		if e, _ := record.Load(c.places[i].Folder, records); e != nil {
+		e, err := readEngine(c.tree, c.places[i])
+		if e != nil {
 			c.list[i].Guards, c.travelled[i] = toldGuards(parts.Guards(e)), parts.Check(e)
 		}
-		return nil
+		return err
 	})
 	return slices.Concat(parts.CheckFiles(), slices.Concat(c.travelled...)), err
 }

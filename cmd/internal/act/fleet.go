@@ -12,6 +12,7 @@ import (
 	"stackbook/record/figure"
 	"stackbook/record/travel"
 	"stackbook/schema"
+	"stackbook/schema/problem"
 )
 
 // Standings of engines that are not in the folder.
@@ -28,11 +29,12 @@ type Fleet struct {
 	Remarks []string
 }
 
-// InFleet is one engine in a line. Loaded.Engine is nil where it is not in the
-// folder or cannot be read.
+// InFleet is one engine in a line, with no more than is told of it.
 type InFleet struct {
-	*Loaded
 	Number        string
+	Engine        *record.Engine         // in outline; nil where it is not in the folder or cannot be read
+	Verdicts      map[figure.Verdict]int // nil where it has no figures
+	Problems      problem.List
 	Standing      history.Standing
 	Since         schema.Date // zero: not told
 	Limits        string      // the set it is judged by
@@ -43,12 +45,8 @@ type InFleet struct {
 
 // Worst is the worst verdict on the engine's figures, "" without any.
 func (f *InFleet) Worst() figure.Verdict {
-	if f.Figures == nil {
-		return figure.NoVerdict
-	}
-	count := f.Figures.Count()
 	for _, v := range []figure.Verdict{figure.Fails, figure.Undecided, figure.Unmeasured, figure.Conforms} {
-		if count[v] > 0 {
+		if f.Verdicts[v] > 0 {
 			return v
 		}
 	}
@@ -67,7 +65,7 @@ func (s *Shop) Fleet(state string, step Steps) (*Fleet, error) {
 	if err != nil {
 		return nil, err
 	}
-	bookRecord, _, err := readBook(m.tree)
+	r, err := readRules(m.tree)
 	if err != nil {
 		return nil, err
 	}
@@ -77,14 +75,16 @@ func (s *Shop) Fleet(state string, step Steps) (*Fleet, error) {
 	}
 	f := &Fleet{Commit: m.hash(), Today: s.today(m, state), Engines: make([]*InFleet, len(places)), Remarks: m.remarks}
 	err = onAllCores(len(places), step.of("reading engines"), func(i int) error {
-		l, err := load(m.tree, m.tree, places[i], places[i].Number)
-		f.Engines[i] = &InFleet{Loaded: l, Number: places[i].Number}
+		l, err := r.load(m.tree, places[i], places[i].Number)
+		if err == nil {
+			f.Engines[i] = inFleet(l, r.book, f.Today)
+		}
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	if err := f.stand(m.tree, bookRecord); err != nil {
+	if err := f.travelled(r, places); err != nil {
 		return nil, err
 	}
 	if state == "" {
@@ -108,28 +108,44 @@ func (s *Shop) today(m moment, state string) schema.Date {
 	return date
 }
 
-// stand works out where each engine stands; crack tests made in one count for its
-// parts in another.
-func (f *Fleet) stand(tree book.Tree, bookRecord *record.Record) error {
-	var engines []*record.Engine
+func inFleet(l *Loaded, bookRecord *record.Record, today schema.Date) *InFleet {
+	f := &InFleet{Number: l.Place.Number, Problems: l.Problems}
+	if l.Engine != nil {
+		f.Verdicts = l.Figures.Count()
+		f.stand(l.Engine, l.Guards, bookRecord, today)
+		f.Engine = l.Engine.Outline()
+	}
+	return f
+}
+
+// travelled counts for each engine's parts what was recorded of them in others:
+// crack tests and hours.
+func (f *Fleet) travelled(r *rules, places []Place) error {
+	var outlines []*record.Engine
 	for _, one := range f.Engines {
 		if one.Engine != nil {
-			engines = append(engines, one.Engine)
+			outlines = append(outlines, one.Engine)
 		}
 	}
-	shop, _, err := shopOf(tree, engines)
+	shop, _, err := shopOf(r.tree, outlines)
 	if err != nil {
 		return err
 	}
-	for _, one := range f.Engines {
-		if e := one.Engine; e != nil {
-			one.stand(e, shop, bookRecord, f.Today)
+	return onAllCores(len(places), silently, func(i int) error {
+		one := f.Engines[i]
+		if one.Engine == nil || !shop.Elsewhere(one.Engine) {
+			return nil
 		}
-	}
-	return nil
+		e, err := readEngine(r.tree, places[i])
+		if e != nil {
+			one.stand(e, shop.Guards(e), r.book, f.Today)
+		}
+		return err
+	})
 }
 
-func (f *InFleet) stand(e *record.Engine, shop *travel.Shop, bookRecord *record.Record, today schema.Date) {
+// stand works out where an engine stands.
+func (f *InFleet) stand(e *record.Engine, guards []travel.Guard, bookRecord *record.Record, today schema.Date) {
 	f.Standing, f.Since = history.StandingOf(e)
 	_, f.Limits = limitSet(bookRecord, e)
 	if since, ok := history.SinceDelivery(e); ok {
@@ -138,12 +154,11 @@ func (f *InFleet) stand(e *record.Engine, shop *travel.Shop, bookRecord *record.
 	if word, ok := history.LastWord(e); ok {
 		f.Word = &word
 	}
-	f.Guards = shop.Guards(e)
 	var opening *float64
 	if interval := openingInterval(bookRecord, e); interval != nil {
 		opening = &interval.Hours
 	}
-	f.Due = history.DueWork(e, f.Guards, opening, today)
+	f.Due = history.DueWork(e, guards, opening, today)
 	if why := limitsUnsent(e); why != "" && f.Standing == history.Delivered {
 		f.Due = append(f.Due, history.Due{What: "operating limits", Text: "not sent", Now: true, File: e.Spec.Path})
 	}
@@ -154,7 +169,7 @@ func (f *InFleet) stand(e *record.Engine, shop *travel.Shop, bookRecord *record.
 func (s *Shop) addAbsent(f *Fleet) error {
 	add := func(number string, standing history.Standing) {
 		if !slices.ContainsFunc(f.Engines, func(one *InFleet) bool { return one.Number == number }) {
-			f.Engines = append(f.Engines, &InFleet{Loaded: &Loaded{}, Number: number, Standing: standing})
+			f.Engines = append(f.Engines, &InFleet{Number: number, Standing: standing})
 		}
 	}
 	places, err := s.Away()

@@ -272,6 +272,17 @@ func gather(tree book.Tree, folder string) ([]record.File, problem.List, error) 
 	return files, problems, nil
 }
 
+// readEngine reads the records of an engine, unjudged; nil where its spec cannot
+// be read.
+func readEngine(tree book.Tree, place Place) (*record.Engine, error) {
+	files, _, err := gather(tree, place.Folder)
+	if err != nil {
+		return nil, err
+	}
+	e, _ := record.Load(place.Folder, files)
+	return e, nil
+}
+
 func gatherFolder(tree book.Tree, dir string, files *[]record.File, problems *problem.List) error {
 	entries, err := list(tree, dir)
 	if err != nil {

@@ -72,8 +72,8 @@ func inFleetJSON(f *act.Fleet, one *act.InFleet) fleetEntry {
 	if engine := one.Engine; engine != nil {
 		e.Title, e.Customer, e.Build, e.Hours = engine.Title, orNull(engine.Customer), engine.Build, knownHours(engine.HoursNow())
 	}
-	if one.Figures != nil {
-		e.Verdicts = verdictsJSON(one.Figures.Count())
+	if one.Verdicts != nil {
+		e.Verdicts = verdictsJSON(one.Verdicts)
 	}
 	if w := one.Word; w != nil {
 		e.Word = &wordEntry{w.Date.String(), daysSince(w, f.Today), w.Kind, w.What, w.Source, w.File}
@@ -151,10 +151,9 @@ func fleetRow(f *act.Fleet, one *act.InFleet) []string {
 	if one.SinceDelivery != nil {
 		hours("since_delivery", *one.SinceDelivery, true)
 	}
-	if one.Figures != nil {
-		n := one.Figures.Count()
+	if one.Verdicts != nil {
 		for _, v := range []figure.Verdict{figure.Conforms, figure.Undecided, figure.Fails, figure.Unmeasured} {
-			set(string(v), strconv.Itoa(n[v]))
+			set(string(v), strconv.Itoa(one.Verdicts[v]))
 		}
 	}
 	if w := one.Word; w != nil {
