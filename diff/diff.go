@@ -67,6 +67,7 @@ type FigureChange struct {
 	NoChange   bool          // the difference is too small to claim one
 	Within     bool          // the difference lies within the uncertainty both sides have together
 	Moved      *figure.Moved // which changed inputs moved it; nil where a side is missing or the value is the same
+	EachRotor  bool          // both sides are shares for each rotor: the engines have different numbers of them
 }
 
 // Result is all that differs between two states.
@@ -76,6 +77,7 @@ type Result struct {
 	Changes  []Change
 	Readings []Reading
 	Figures  []FigureChange
+	Apart    Apart // what could not be compared
 }
 
 // Empty tells whether nothing differs: two engines are never the same.
@@ -85,11 +87,18 @@ func (r *Result) Empty() bool {
 
 // Compare finds what differs from a to b. Between two engines, only what they
 // are is compared; between states of one engine, also which records were
-// written.
+// written. Engines of different numbers of rotors are compared in what each
+// rotor, each chamber or the engine for its size is; the rest is set apart.
 func Compare(a, b State) *Result {
-	r := &Result{States: []string{a.Name, b.Name}, TwoIDs: twoIDs(a.Engine, b.Engine)}
-	r.Changes = specChanges(a.Engine, b.Engine)
-	if a.Engine.ID == b.Engine.ID {
+	r := compare(a, b, specChanges(a.Engine, b.Engine))
+	r.Apart = apartOf(a, b)
+	r.setApart(a, b)
+	return r
+}
+
+func compare(a, b State, spec []Change) *Result {
+	r := &Result{States: []string{a.Name, b.Name}, TwoIDs: TwoIDs(a.Engine, b.Engine), Changes: spec}
+	if sameEngine(a.Engine, b.Engine) {
 		r.Changes = append(r.Changes, recordChanges(a.Engine, b.Engine)...)
 	}
 	r.Readings = readingChanges(a, b)
@@ -97,15 +106,20 @@ func Compare(a, b State) *Result {
 	return r
 }
 
-// compared is a figure that both states have.
+// compared is a figure that both states have, with what moved it.
 func compared(a, b *figure.Set, from, to *figure.Result) FigureChange {
-	d := quantity.RoundTo(to.In()-from.In(), step(max(from.Decimals, to.Decimals)+3))
-	c := FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d, NoChange: tooSmall(from, to), Within: within(from, to)}
+	c := differing(from, to)
 	if from.Value != to.Value {
 		moved := figure.WhatMoved(a, b, from, to)
 		c.Moved = &moved
 	}
 	return c
+}
+
+// differing is the difference of a figure that both sides have.
+func differing(from, to *figure.Result) FigureChange {
+	d := quantity.RoundTo(to.In()-from.In(), step(max(from.Decimals, to.Decimals)+3))
+	return FigureChange{Figure: to.Figure, At: to.At, From: from, To: to, Difference: &d, NoChange: tooSmall(from, to), Within: within(from, to)}
 }
 
 // within tells whether two values differ by no more than the expanded
@@ -120,10 +134,10 @@ func within(from, to *figure.Result) bool {
 	return math.Abs(to.Value-from.Value) <= u
 }
 
-// twoIDs gives the ids of two engines that bear one number, and nil for any
+// TwoIDs gives the ids of two engines that bear one number, and nil for any
 // others: an engine is who its id says, so these are not two states of one
 // (R11). A missing id tells nothing.
-func twoIDs(a, b *record.Engine) []string {
+func TwoIDs(a, b *record.Engine) []string {
 	if a.ID == b.ID || a.ID == "" || b.ID == "" || a.Number != b.Number {
 		return nil
 	}

@@ -27,9 +27,9 @@ type Filter struct {
 
 // Keep gives the differences a filter wants.
 func (r *Result) Keep(f Filter) *Result {
-	kept := &Result{States: r.States, TwoIDs: r.TwoIDs}
+	kept := &Result{States: r.States, TwoIDs: r.TwoIDs, Apart: r.Apart.keep(f)}
 	for _, c := range r.Changes {
-		if f.wants(c.kind()) && f.topic(section(c.Path)) && f.at(c.position()) {
+		if f.wants(c.kind()) && f.topic(section(c.Path)) && f.atChange(c) {
 			kept.Changes = append(kept.Changes, c)
 		}
 	}
@@ -61,12 +61,27 @@ func (f Filter) at(position string) bool {
 	return f.At == "" || position != "" && schema.Below(position, f.At)
 }
 
+// atChange tells whether a change is wanted; a move is at both its ends.
+func (f Filter) atChange(c Change) bool {
+	if c.What == Moved {
+		return f.at(c.From) || f.at(c.To)
+	}
+	return f.at(c.position())
+}
+
 // kind is the kind of difference a change is.
-func (c Change) kind() string {
+func (c Change) kind() string { return kindOf(c.Path) }
+
+// Kind is the kind of difference a row of changes is.
+func (r *ChangeRow) Kind() string { return kindOf(r.Path) }
+
+// kindOf tells by its path what a change is of; that of a part that moved is
+// parts alone.
+func kindOf(path string) string {
 	switch {
-	case c.What == Moved || strings.HasPrefix(c.Path, "parts."):
+	case path == "parts", strings.HasPrefix(path, "parts."):
 		return Parts
-	case strings.HasPrefix(c.Path, "measurements/"), strings.HasPrefix(c.Path, "changes/"):
+	case strings.HasPrefix(path, "measurements/"), strings.HasPrefix(path, "changes/"):
 		return Records
 	}
 	return Spec

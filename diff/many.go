@@ -15,12 +15,14 @@ type Table struct {
 	Changes  []ChangeRow
 	Readings []ReadingRow
 	Figures  []FigureRow
-	Alone    map[string][]string // by state: the positions no other state has, where engines have different numbers of rotors
+	Apart    Apart // what could not be compared
 }
 
-// ChangeRow is one value of the specs.
+// ChangeRow is one value of the specs or, where all are states of one engine,
+// of its other records. Of a part that moved it is where its serial sits.
 type ChangeRow struct {
 	Path   string
+	Serial string // of a part that moved; "" otherwise
 	Values []string
 }
 
@@ -34,46 +36,44 @@ type ReadingRow struct {
 
 // FigureRow is one figure; a result is nil where it could not be computed.
 type FigureRow struct {
-	Figure  *figure.Figure
-	At      string
-	Results []*figure.Result
+	Figure    *figure.Figure
+	At        string
+	Results   []*figure.Result
+	EachRotor bool // the results are shares for each rotor: the engines have different numbers of them
 }
 
 // Empty tells whether nothing differs.
 func (t *Table) Empty() bool { return len(t.Changes)+len(t.Readings)+len(t.Figures) == 0 }
 
 // Side compares several states, two or more, side by side: each with the first,
-// what is common to all folded away. Positions that only engines with more
-// rotors have are named apart: there is nothing to compare them with.
+// what is common to all folded away. A part is what sits at a position, so that
+// each column reads by itself; one whose serial sits at another position
+// elsewhere has a row of its own besides. What engines of different numbers of
+// rotors have not all of them is set apart, as Compare does.
 func Side(states []State, f Filter) *Table {
-	t := &Table{Alone: map[string][]string{}}
+	t := &Table{Apart: apartOf(states...)}
 	for _, s := range states {
 		t.States = append(t.States, s.Name)
 	}
-	m := &lines{table: t, fewest: fewestRotors(states), changes: map[string]int{}, readings: map[string]int{}, figures: map[string]int{}}
+	m := &lines{table: t, changes: map[string]int{}, readings: map[string]int{}, figures: map[string]int{}}
 	for i, s := range states[1:] {
-		r := Compare(states[0], s).Keep(f)
-		m.take(r, i+1)
+		r := compare(states[0], s, specInPlace(states[0].Engine, s.Engine))
+		r.Apart = t.Apart
+		r.setApart(states[0], s)
+		t.Apart = r.Apart
+		m.take(r.Keep(f), i+1)
 	}
+	t.Apart = t.Apart.keep(f)
+	t.Apart.sort()
 	m.fill(states)
 	m.sort()
+	t.Changes = append(moveRows(states, f), t.Changes...)
 	return t
-}
-
-func fewestRotors(states []State) int {
-	fewest := schema.MostRotors
-	for _, s := range states {
-		if s.Engine.Rotors > 0 {
-			fewest = min(fewest, s.Engine.Rotors)
-		}
-	}
-	return fewest
 }
 
 // lines gathers the rows of a table.
 type lines struct {
-	table  *Table
-	fewest int
+	table *Table
 
 	changes, readings, figures map[string]int // row by key
 }
@@ -81,40 +81,31 @@ type lines struct {
 // take adds what differs between the first state and the nth.
 func (m *lines) take(r *Result, n int) {
 	t := m.table
+	k := len(t.States)
 	for _, c := range r.Changes {
-		if c.kind() == Records || c.What == Moved {
+		if t.Apart.Records && c.kind() == Records {
 			continue // a record of one engine is not to be lined up with those of others
 		}
-		if m.alone(c.position(), c.What == Added, n) {
-			continue
+		if _, ok := m.changes[c.Path]; !ok {
+			m.changes[c.Path] = len(t.Changes)
+			t.Changes = append(t.Changes, ChangeRow{Path: c.Path, Values: filled(k, c.From)})
 		}
-		row, ok := m.changes[c.Path]
-		if !ok {
-			row = len(t.Changes)
-			m.changes[c.Path] = row
-			t.Changes = append(t.Changes, ChangeRow{c.Path, filled(len(t.States), c.From)})
-		}
-		t.Changes[row].Values[n] = c.To
+		t.Changes[m.changes[c.Path]].Values[n] = c.To
 	}
 	for _, c := range r.Readings {
-		if !m.alone(c.At, c.From == nil, n) {
-			key := c.Point + " " + c.At
-			if _, ok := m.readings[key]; !ok {
-				m.readings[key] = len(t.Readings)
-				k := len(t.States)
-				t.Readings = append(t.Readings, ReadingRow{c.Point, c.At, c.Unit, filled(k, c.From), filled(k, c.Digits[0]), filled(k, c.Steps[0])})
-			}
-			row := &t.Readings[m.readings[key]]
-			row.Values[n], row.Digits[n], row.Steps[n] = c.To, c.Digits[1], c.Steps[1]
+		key := c.Point + " " + c.At
+		if _, ok := m.readings[key]; !ok {
+			m.readings[key] = len(t.Readings)
+			t.Readings = append(t.Readings, ReadingRow{c.Point, c.At, c.Unit, filled(k, c.From), filled(k, c.Digits[0]), filled(k, c.Steps[0])})
 		}
+		row := &t.Readings[m.readings[key]]
+		row.Values[n], row.Digits[n], row.Steps[n] = c.To, c.Digits[1], c.Steps[1]
 	}
 	for _, c := range r.Figures {
-		if !m.alone(c.At, c.From == nil, n) {
-			key := c.Figure.ID + " " + c.At
-			if _, ok := m.figures[key]; !ok {
-				m.figures[key] = len(t.Figures)
-				t.Figures = append(t.Figures, FigureRow{c.Figure, c.At, make([]*figure.Result, len(t.States))})
-			}
+		key := c.Figure.ID + " " + c.At
+		if _, ok := m.figures[key]; !ok {
+			m.figures[key] = len(t.Figures)
+			t.Figures = append(t.Figures, FigureRow{c.Figure, c.At, make([]*figure.Result, k), c.EachRotor})
 		}
 	}
 }
@@ -127,43 +118,15 @@ func filled[V any](n int, v V) []V {
 	return list
 }
 
-// alone notes a position that lies beyond the rotors all the engines have; what
-// differs there is not lined up.
-func (m *lines) alone(position string, added bool, n int) bool {
-	position = positionIn(position)
-	if position == "" || schema.CheckPosition(position, m.fewest) == nil {
-		return false
-	}
-	state := m.table.States[0]
-	if added {
-		state = m.table.States[n]
-	}
-	for _, known := range m.table.Alone[state] {
-		if known == position {
-			return true
-		}
-	}
-	m.table.Alone[state] = append(m.table.Alone[state], position)
-	return true
-}
-
-// positionIn is the longest beginning of a key that is a position.
-func positionIn(key string) string {
-	segments := strings.Split(key, "/")
-	for n := len(segments); n > 0; n-- {
-		if head := strings.Join(segments[:n], "/"); schema.CheckPosition(head, 0) == nil {
-			return head
-		}
-	}
-	return ""
-}
-
 // fill gives every row of the figures the results of all states.
 func (m *lines) fill(states []State) {
 	for i := range m.table.Figures {
 		row := &m.table.Figures[i]
 		for n, s := range states {
 			row.Results[n] = s.Figures.Find(row.Figure.ID, row.At)
+			if row.EachRotor {
+				row.Results[n] = each(row.Results[n], s)
+			}
 		}
 	}
 }
@@ -188,15 +151,12 @@ func (m *lines) sort() {
 	})
 	sort.SliceStable(t.Figures, func(i, j int) bool {
 		a, b := t.Figures[i], t.Figures[j]
-		if a.Figure != b.Figure {
+		if a.Figure.ID != b.Figure.ID {
 			return topics[a.Figure.ID] < topics[b.Figure.ID]
 		}
 		return schema.Less(a.At, b.At)
 	})
 	sort.SliceStable(t.Changes, func(i, j int) bool { return pathLess(t.Changes[i].Path, t.Changes[j].Path) })
-	for _, positions := range t.Alone {
-		sort.SliceStable(positions, func(i, j int) bool { return schema.Less(positions[i], positions[j]) })
-	}
 }
 
 // pathLess orders paths of a spec as the dictionary has their keys; positions
@@ -207,7 +167,9 @@ func pathLess(a, b string) bool {
 	for i := 0; i < len(x) && i < len(y); i++ {
 		if x[i] != y[i] {
 			if f != nil && f.Type == schema.Group {
-				return fieldIndex(f, x[i]) < fieldIndex(f, y[i])
+				if p, q := fieldIndex(f, x[i]), fieldIndex(f, y[i]); p != q {
+					return p < q
+				}
 			}
 			return schema.Less(x[i], y[i])
 		}

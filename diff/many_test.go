@@ -42,7 +42,7 @@ func TestSideBySide(t *testing.T) {
 		}
 	}
 	require.Len(t, side.Figures, len(pairs), "every figure that differs from the first, once")
-	require.Empty(t, side.Alone)
+	require.True(t, side.Apart.Empty())
 	require.True(t, diff.Side([]diff.State{states[0], states[0], states[0]}, diff.Filter{}).Empty())
 }
 
@@ -85,7 +85,7 @@ func TestSideBySideOfDifferentEngines(t *testing.T) {
 		replaced(t, "spec.yaml", "stations: [0 mm, 128 mm]", "stations: [0 mm, 128 mm, 256 mm]").
 		replaced(t, "spec.yaml", "  shaft: {part: ES-2", "  rotor/3: {serial: R-9}\n  rotor/1/gear: {serial: G-1}\n  shaft: {part: ES-3")
 	side := diff.Side([]diff.State{two.state(t, "two"), three.state(t, "three"), two.state(t, "two again")}, diff.Filter{Kinds: []string{diff.Parts, diff.Spec}})
-	require.Equal(t, map[string][]string{"three": {"rotor/3"}}, side.Alone)
+	require.Equal(t, map[string][]string{"three": {"rotor/3"}}, side.Apart.Alone)
 	var paths []string
 	for _, r := range side.Changes {
 		paths = append(paths, r.Path)

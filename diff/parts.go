@@ -1,6 +1,9 @@
 package diff
 
 import (
+	"slices"
+	"strings"
+
 	"stackbook/record"
 	"stackbook/schema"
 )
@@ -12,10 +15,16 @@ import (
 //     is compared across the move;
 //  3. what is left on both sides of a position is compared as it stands.
 //
-// A part without a serial can't be told from its like, so it never moves.
+// A part without a serial can't be told from its like, so it never moves. Side
+// by side, a walker in place pairs by position alone: every cell of a row then
+// tells what sits there.
 func (w *walker) parts(a, b *record.Engine, f *schema.Field) {
 	from, to := a.Spec.Node("parts"), b.Spec.Node("parts")
-	came, went := moves(a, b)
+	var came map[string]string
+	var went map[string]bool
+	if !w.inPlace {
+		came, went = moves(a, b)
+	}
 	for _, position := range keysOf(from, to) {
 		path := dot(f.Key, position)
 		before, after := get(from, position), get(to, position)
@@ -67,3 +76,44 @@ func notInPlace(e, other *record.Engine) []record.Part {
 }
 
 func identityOf(p record.Part) identity { return identity{p.Number, p.Serial} }
+
+// moveRows lists the parts with a serial that sit at different positions in
+// several states, with all the positions of each.
+func moveRows(states []State, f Filter) []ChangeRow {
+	var rows []ChangeRow
+	known := map[identity]int{}
+	for n, s := range states {
+		for _, p := range s.Engine.Parts() {
+			if p.Serial == "" {
+				continue
+			}
+			id := identityOf(p)
+			if _, ok := known[id]; !ok {
+				known[id] = len(rows)
+				rows = append(rows, ChangeRow{Path: "parts", Serial: p.Serial, Values: make([]string, len(states))})
+			}
+			cell := &rows[known[id]].Values[n]
+			*cell = strings.TrimPrefix(*cell+", "+p.Position, ", ")
+		}
+	}
+	return slices.DeleteFunc(rows, func(r ChangeRow) bool { return !r.moved() || !r.wanted(f) })
+}
+
+// moved tells whether a part's row names more than one place for it.
+func (r *ChangeRow) moved() bool {
+	places := map[string]bool{}
+	for _, v := range r.Values {
+		if v != "" {
+			places[v] = true
+		}
+	}
+	return len(places) > 1
+}
+
+// wanted tells whether a filter wants a part that moved.
+func (r *ChangeRow) wanted(f Filter) bool {
+	at := slices.ContainsFunc(r.Values, func(list string) bool {
+		return slices.ContainsFunc(strings.Split(list, ", "), f.at)
+	})
+	return f.wants(Parts) && f.topic("parts") && at
+}

@@ -108,3 +108,32 @@ func TestPartsOfTwoEngines(t *testing.T) {
 	b := triple(t, "91d3-0c4e-18b7", "  rotor/1: {part: RT-80, serial: R-8, coating: none}\n")
 	require.Equal(t, []string{`changed parts.rotor/1.serial: "R-1" to "R-8" `}, told(diff.Compare(a, b).Changes))
 }
+
+// Side by side, each column tells what sits where; a serial that sits elsewhere
+// in another state has a row of its own besides.
+func TestMovesSideBySide(t *testing.T) {
+	a := triple(t, "5c02-7be1-90aa", "  rotor/1: {serial: R-1}\n  rotor/2: {serial: R-2, coating: none}\n")
+	b := triple(t, "5c02-7be1-90aa", "  rotor/1: {serial: R-1}\n  rotor/3: {serial: R-2, coating: none}\n")
+	c := triple(t, "5c02-7be1-90aa", "  rotor/1: {serial: R-1}\n")
+	side := diff.Side([]diff.State{a, b, c}, diff.Filter{Kinds: []string{diff.Parts}})
+	require.Equal(t, []diff.ChangeRow{
+		{Path: "parts", Serial: "R-2", Values: []string{"rotor/2", "rotor/3", ""}},
+		{Path: "parts.rotor/2.serial", Values: []string{"R-2", "", ""}},
+		{Path: "parts.rotor/2.coating", Values: []string{"none", "", ""}},
+		{Path: "parts.rotor/3.serial", Values: []string{"", "R-2", ""}},
+		{Path: "parts.rotor/3.coating", Values: []string{"", "none", ""}},
+	}, side.Changes)
+	require.Equal(t, diff.Parts, side.Changes[0].Kind())
+	at := diff.Side([]diff.State{a, b, c}, diff.Filter{At: "rotor/3"})
+	require.Equal(t, "R-2", at.Changes[0].Serial)
+	require.Empty(t, diff.Side([]diff.State{a, b}, diff.Filter{At: "rotor/1"}).Changes)
+}
+
+// A move is a difference at both its ends.
+func TestFilterOfMoves(t *testing.T) {
+	r := diff.Compare(triple(t, "5c02-7be1-90aa", "  rotor/2: {serial: R-2}\n"), triple(t, "5c02-7be1-90aa", "  rotor/3: {serial: R-2}\n"))
+	for _, at := range []string{"rotor/2", "rotor/3"} {
+		require.Len(t, r.Keep(diff.Filter{At: at}).Changes, 1, at)
+	}
+	require.True(t, r.Keep(diff.Filter{At: "rotor/1"}).Empty())
+}

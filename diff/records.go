@@ -12,8 +12,12 @@ import (
 var ownKeys = map[string]bool{"format": true, "engine": true, "id": true, "build": true}
 
 // specChanges compares two specs field by field.
-func specChanges(a, b *record.Engine) []Change {
-	w := &walker{}
+func specChanges(a, b *record.Engine) []Change { return (&walker{}).spec(a, b) }
+
+// specInPlace compares them with every part as it sits, whatever moved.
+func specInPlace(a, b *record.Engine) []Change { return (&walker{inPlace: true}).spec(a, b) }
+
+func (w *walker) spec(a, b *record.Engine) []Change {
 	for i := range schema.Spec.Fields {
 		f := &schema.Spec.Fields[i]
 		switch {
@@ -28,7 +32,10 @@ func specChanges(a, b *record.Engine) []Change {
 }
 
 // walker goes down two records side by side.
-type walker struct{ changes []Change }
+type walker struct {
+	changes []Change
+	inPlace bool // parts are paired by position alone
+}
 
 func (w *walker) add(path string, what What, from, to string) {
 	w.changes = append(w.changes, Change{Path: path, What: what, From: from, To: to})

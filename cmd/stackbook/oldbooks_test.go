@@ -53,7 +53,11 @@ func TestR4OldBooksKeepTheirWord(t *testing.T) {
 		}
 		require.NotZero(t, told)
 		text := string(runIn(t, dir, "figures", "SK-21/1"))
-		require.Contains(t, text, fmt.Sprintf("told at delivery with formula set %d, and today's with %d", set, figure.FormulaSet))
+		heading := fmt.Sprintf("told at delivery with formula set %d, and today's with %d", set, figure.FormulaSet)
+		require.Contains(t, text, heading)
+		// A difference is by today's formulas on both sides; what they alone moved is told apart.
+		require.Contains(t, string(runIn(t, dir, "diff", "SK-21/1", "SK-21")), "SK-21/1: "+heading)
+		require.Contains(t, string(runIn(t, dir, "diff", "SK-21/1", "SK-21", "--as", "md")), "Told otherwise when SK-21/1 was delivered")
 	}
 }
 

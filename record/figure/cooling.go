@@ -20,7 +20,7 @@ var housings = at("housing/*r")
 
 var cooling = []*Figure{
 	{
-		ID: "cooling.feed_area", Topic: TopicCooling, Title: "passages of the coolant feed", Unit: "mm2", Decimals: 0, At: at("engine", "coolant/feed", "plate/*p", "plate/*p/front|rear", "housing/*r"), Formula: "passage-area",
+		ID: "cooling.feed_area", Rotors: OfWhole, Topic: TopicCooling, Title: "passages of the coolant feed", Unit: "mm2", Decimals: 0, At: at("engine", "coolant/feed", "plate/*p", "plate/*p/front|rear", "housing/*r"), Formula: "passage-area",
 		Words: "n pi d^2/4, the feeds there together; at engine all of them", Where: whereFeed,
 		Work: func(l *Look, at string) float64 {
 			sum := 0.0
@@ -59,11 +59,11 @@ var cooling = []*Figure{
 		Work: func(l *Look, at string) float64 { return l.along("metal", at) },
 	},
 	{
-		ID: "cooling.heat", Topic: TopicCooling, Title: "heat to the coolant", Unit: "kW", Decimals: 1, At: at("engine", "housing/*r"), Formula: "heat-to-coolant",
+		ID: "cooling.heat", Rotors: Summed, Topic: TopicCooling, Title: "heat to the coolant", Unit: "kW", Decimals: 1, At: at("engine", "housing/*r"), Formula: "heat-to-coolant",
 		Words: "rho V c_p (T_out − T_in) as measured, with the flow that passes the housing", Note: coolantNote, Where: whereOutlet, Work: measuredHeat,
 	},
 	{
-		ID: "cooling.outlet_spread", Topic: TopicCooling, Title: "coolant leaving the housings, hottest less coldest", Unit: "K", Dim: quantity.TemperatureDifference, Decimals: 1, At: at("engine"), Words: "largest − smallest outlet temperature of the housings", Source: commonPractice,
+		ID: "cooling.outlet_spread", Rotors: OfWhole, Topic: TopicCooling, Title: "coolant leaving the housings, hottest less coldest", Unit: "K", Dim: quantity.TemperatureDifference, Decimals: 1, At: at("engine"), Words: "largest − smallest outlet temperature of the housings", Source: commonPractice,
 		Only: func(e *record.Engine) bool { return e.Rotors > 1 }, Where: whereOutlet,
 		Work: func(l *Look, _ string) float64 {
 			return l.apart(func(rotor string) float64 { return l.outlet(housingOf(rotor)).SI })

@@ -43,7 +43,7 @@ var cranking = []*Figure{
 		},
 	},
 	{
-		ID: "cranking.rotor_difference", Topic: TopicCranking, Title: "means of the rotors, highest less lowest", Unit: "kPa", Decimals: 0, At: at("engine"), Formula: "cranking-barometer",
+		ID: "cranking.rotor_difference", Rotors: OfWhole, Topic: TopicCranking, Title: "means of the rotors, highest less lowest", Unit: "kPa", Decimals: 0, At: at("engine"), Formula: "cranking-barometer",
 		Words: "largest − smallest mean of a rotor's pulses, " + atReference + "; that means and not extremes are compared is an assumption", Note: crankingNote,
 		Only: func(e *record.Engine) bool { return e.Rotors > 1 && wasCranked(e) },
 		Work: func(l *Look, _ string) float64 {

@@ -48,6 +48,7 @@ type Figure struct {
 	Where    func(e *record.Engine, at string) bool // at which of its positions it exists; nil: at all
 	Dim      quantity.Dimension                     // what the value is, where its unit leaves that open: K of a difference
 	Stated   bool                                   // what it rests on is stated and not measured: judged all the same
+	Rotors   Rotors                                 // how it depends on the number of rotors, where it is not of one of them
 	LimitOf  string                                 // the figure whose limit judges this one too: the other end of one band
 	Limit    func(l *Look, at string) (Limit, bool) // its own limit, where no limit set is asked
 	Work     func(l *Look, at string) float64       // SI

@@ -29,7 +29,7 @@ var fuel = []*Figure{
 		Only: func(e *record.Engine) bool { return hasInjectors(e) && has("fuel.dead_time")(e) }, Work: energised,
 	},
 	{
-		ID: "fuel.flow", Topic: TopicFuel, Title: "fuel used", Unit: "L/h", Decimals: 1, At: at("engine"), Formula: "injector-duty",
+		ID: "fuel.flow", Rotors: Summed, Topic: TopicFuel, Title: "fuel used", Unit: "L/h", Decimals: 1, At: at("engine"), Formula: "injector-duty",
 		Words: "fuel = P b/rho", Note: "at the greatest power measured, else the wanted power", Only: has("fuel.consumption"),
 		Work: func(l *Look, _ string) float64 {
 			power, _ := l.powerForFuel()

@@ -53,11 +53,11 @@ var geometry = []*Figure{
 		Work: func(l *Look, _ string) float64 { return l.sweptVolume() },
 	},
 	{
-		ID: "engine.displacement", Topic: TopicGeometry, Title: "displacement, one chamber a rotor", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
+		ID: "engine.displacement", Rotors: OfWhole, Topic: TopicGeometry, Title: "displacement, one chamber a rotor", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
 		Note: "a convention, not physics", Work: displacement("nominal"),
 	},
 	{
-		ID: "engine.displacement_four_stroke", Topic: TopicGeometry, Title: "displacement, four-stroke equivalent", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
+		ID: "engine.displacement_four_stroke", Rotors: OfWhole, Topic: TopicGeometry, Title: "displacement, four-stroke equivalent", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
 		Note: "air in two turns of the shaft; class rules set their own factor", Work: displacement("four-stroke-equivalent"),
 	},
 	{

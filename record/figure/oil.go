@@ -18,12 +18,12 @@ var oil = []*Figure{
 		},
 	},
 	{
-		ID: "oil.pressure_capacity", Mark: capacity, Topic: TopicOil, Title: "pressure stage", Unit: "L/min", Decimals: 1, At: at("engine"), Formula: "pump-flow",
+		ID: "oil.pressure_capacity", Rotors: Summed, Mark: capacity, Topic: TopicOil, Title: "pressure stage", Unit: "L/min", Decimals: 1, At: at("engine"), Formula: "pump-flow",
 		Note: capacity + "; " + topSpeedNote, Only: has("lubrication.pressure_displacement"),
 		Work: func(l *Look, _ string) float64 { return l.pumpFlow("lubrication.pressure_displacement") },
 	},
 	{
-		ID: "oil.scavenge_capacity", Mark: capacity, Topic: TopicOil, Title: "scavenge stages together", Unit: "L/min", Decimals: 1, At: at("engine"), Formula: "pump-flow",
+		ID: "oil.scavenge_capacity", Rotors: Summed, Mark: capacity, Topic: TopicOil, Title: "scavenge stages together", Unit: "L/min", Decimals: 1, At: at("engine"), Formula: "pump-flow",
 		Note: capacity + "; " + topSpeedNote, Only: has("lubrication.scavenge_displacement"),
 		Work: func(l *Look, _ string) float64 { return l.pumpFlow("lubrication.scavenge_displacement") },
 	},

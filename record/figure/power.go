@@ -6,7 +6,7 @@ const fromOwnEngines = "plausibility, common practice, from the shop's own engin
 
 var power = []*Figure{
 	{
-		ID: "power.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
+		ID: "power.peak", Rotors: OfWhole, NoChange: 0.02, Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
 		Note: "as run, at the place the dyno took it; less than 2 % on one dyno is no change", Only: hasRun,
 		Work: func(l *Look, _ string) float64 { return l.bestPower().value },
 	},
@@ -19,14 +19,14 @@ var power = []*Figure{
 		Work: func(l *Look, _ string) float64 { return l.bestPower().value / float64(max(1, l.Rotors())) },
 	},
 	{
-		ID: "power.halves_of_two_rotor", Mark: fromOwnEngines, Topic: TopicPower, Title: "n halves of what a two-rotor makes", Unit: "kW", Decimals: 0, At: at("engine"), Words: "n/2 of what a two-rotor of this kind makes in this shop", Source: commonPractice,
+		ID: "power.halves_of_two_rotor", Rotors: OfWhole, Mark: fromOwnEngines, Topic: TopicPower, Title: "n halves of what a two-rotor makes", Unit: "kW", Decimals: 0, At: at("engine"), Words: "n/2 of what a two-rotor of this kind makes in this shop", Source: commonPractice,
 		Note: fromOwnEngines + "; set beside the measured power", Only: has("targets.two_rotor_power"), Limit: neverJudged,
 		Work: func(l *Look, _ string) float64 {
 			return float64(l.Rotors()) / 2 * l.Spec("targets.two_rotor_power").SI
 		},
 	},
 	{
-		ID: "power.at_shaft", Mark: "estimate", NoChange: 0.02, Topic: TopicPower, Title: "greatest power at the shaft", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "driveline-loss",
+		ID: "power.at_shaft", Rotors: Summed, Mark: "estimate", NoChange: 0.02, Topic: TopicPower, Title: "greatest power at the shaft", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "driveline-loss",
 		Note: "estimate from power behind the driveline; no standard, an efficiency of 0.82 to 0.90 is common practice", Only: behindDriveline,
 		Work: func(l *Look, _ string) float64 {
 			args := in{"wheel-power": l.bestPower().value, "efficiency": l.MustBesideRun("tables.dyno.driveline_efficiency")}
@@ -37,7 +37,7 @@ var power = []*Figure{
 		},
 	},
 	{
-		ID: "torque.peak", NoChange: 0.02, Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
+		ID: "torque.peak", Rotors: Summed, NoChange: 0.02, Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
 		Work: func(l *Look, _ string) float64 { return l.bestTorque().value },
 	},
 	{

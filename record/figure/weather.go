@@ -29,7 +29,7 @@ func weather() []*Figure {
 			ID: "power.factor_" + c.id, Topic: TopicPower, Title: "factor, " + c.title, Unit: "1", Decimals: 4, At: at("engine"), Formula: c.formula,
 			Note: c.note + "; " + neverMixed, Only: uncorrected, Work: func(l *Look, _ string) float64 { return l.factor(c) },
 		}, &Figure{
-			ID: "power.corrected_" + c.id, NoChange: 0.02, Topic: TopicPower, Title: "greatest power, " + c.title, Unit: "kW", Decimals: 1, At: at("engine"), Formula: c.formula,
+			ID: "power.corrected_" + c.id, Rotors: Summed, NoChange: 0.02, Topic: TopicPower, Title: "greatest power, " + c.title, Unit: "kW", Decimals: 1, At: at("engine"), Formula: c.formula,
 			Note: c.note + "; " + neverMixed, Only: uncorrected, Work: func(l *Look, _ string) float64 { return l.bestPower().value * l.factor(c) },
 		})
 	}

@@ -146,17 +146,17 @@ func TestHandover(t *testing.T) {
 // name.
 func TestMayTell(t *testing.T) {
 	b := demoBook(t)
-	require.NoError(t, b.MayTell("the sheet", "Ola Testmann"), "without the file nothing is known to be private")
+	require.NoError(t, b.MayTell("the sheet", "Ola Testmann", ", or not at all"), "without the file nothing is known to be private")
 	b.write(act.PrivateFile, customers)
 	for _, c := range mentioned {
-		err := b.MayTell("the sheet", "a sheet\n"+c.text+"\nand more")
+		err := b.MayTell("the sheet", "a sheet\n"+c.text+"\nand more", ", or not at all")
 		if c.want == "" {
 			assert.NoError(t, err, c.text)
 		} else if c.text[0] != '"' && c.text[0] != '>' { // the rest is only plain once YAML is read
 			assert.ErrorContains(t, err, c.want, c.text)
 		}
 	}
-	require.NoError(t, b.MayTell("the sheet", "customer C-01"))
+	require.NoError(t, b.MayTell("the sheet", "customer C-01", ""))
 }
 
 func TestCustomerName(t *testing.T) {

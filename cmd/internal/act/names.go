@@ -28,8 +28,9 @@ func (s *Shop) CustomerName(code string) (string, error) {
 }
 
 // MayTell refuses what is about to be handed out when a customer's name,
-// telephone number or e-mail address stands in it (R15).
-func (s *Shop) MayTell(what, content string) error {
+// telephone number or e-mail address stands in it (R15). Where there is a way to
+// hand it out all the same, the person is told of it behind the mend.
+func (s *Shop) MayTell(what, content, allTheSame string) error {
 	doc, err := s.privateFile()
 	if err != nil || doc == nil {
 		return err
@@ -39,7 +40,7 @@ func (s *Shop) MayTell(what, content string) error {
 	for _, one := range secrets(doc.Root()) {
 		if _, ok := t.mentions(one); ok {
 			found = append(found, problem.Problem{File: what, Rule: "R15", Message: fmt.Sprintf("the %s of customer %s would be handed out", one.key, one.customer),
-				Mend: "write the code " + one.customer + " into the record instead, or say --with-names"})
+				Mend: "write the code " + one.customer + " into the record instead" + allTheSame})
 		}
 	}
 	return found.Err()

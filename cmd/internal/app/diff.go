@@ -1,18 +1,15 @@
 package app
 
 import (
-	"fmt"
-	"strconv"
+	"bytes"
+	"io"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/page"
 	"stackbook/cmd/internal/term"
-	"stackbook/diff"
-	"stackbook/record/figure"
-	"stackbook/schema"
-	"stackbook/schema/quantity"
 )
 
 func (a *app) diff() *cli.Command {
@@ -25,62 +22,117 @@ func (a *app) diff() *cli.Command {
 			"difference; a difference within the uncertainty of both sides is marked.\n" +
 			"Beside a figure stand the inputs that moved it most. With one engine alone:\n" +
 			"the last commit against the folder. Three states or more are lined up side by\n" +
-			"side. Kinds: parts, spec, records, readings, figures.\n\n" +
+			"side. Engines of different numbers of rotors are compared in what each rotor\n" +
+			"and chamber is; what cannot be compared is named.\n" +
+			"Kinds: parts, spec, records, readings, figures.\n\n" +
+			"As text, as Markdown, as a page that needs no other file, a column a state,\n" +
+			"or as JSON. A sheet, and what goes to a file, tells no customer's name.\n\n" +
 			"Example: stackbook diff SK-07/1 SK-07/2\n" +
-			"         stackbook diff SK-07 SK-09 SK-04 --only figures --topic fits",
-		Flags: append([]cli.Flag{&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs"}}, filterFlags...),
-		Action: func(c *cli.Context) error {
-			f, err := filterOf(c)
-			if err != nil {
-				return err
-			}
-			s, err := a.shop()
-			if err != nil {
-				return err
-			}
-			differs := false
-			if c.NArg() > 2 {
-				differs, err = a.diffMany(s, c.Args().Slice(), f)
-			} else {
-				differs, err = a.diffTwo(s, c.Args().Slice(), f)
-			}
-			if err == nil && c.Bool("strict") && differs {
-				return errStrict
-			}
-			return err
-		},
+			"         stackbook diff SK-07 SK-09 SK-04 --only figures --topic fits\n" +
+			"         stackbook diff SK-07/1 SK-07/2 -o SK-07.html",
+		Flags: append([]cli.Flag{
+			&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs"},
+			&cli.StringFlag{Name: "as", Usage: "`FORM`: text, md, html, json; else by the file"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
+		}, filterFlags...),
+		Action: a.runDiff,
 	})
 }
 
-// diffTwo shows what differs between two states.
-func (a *app) diffTwo(s *act.Shop, names []string, f diff.Filter) (differs bool, err error) {
-	from, to, err := a.twoStates(s, names)
+func (a *app) runDiff(c *cli.Context) error {
+	f, err := filterOf(c)
 	if err != nil {
-		return false, err
+		return err
 	}
-	r, x, y, err := s.Diff(from, to)
+	if err := fileNamed(c); err != nil {
+		return err
+	}
+	form, err := formOf(c, "text", "text", "md", "html", "json")
 	if err != nil {
-		return false, err
+		return err
 	}
-	for _, l := range []*act.Loaded{x, y} {
-		if err := a.tell(l); err != nil {
-			return false, err
-		}
+	s, err := a.shop()
+	if err != nil {
+		return err
 	}
-	r = r.Keep(f)
-	if a.json {
-		return !r.Empty(), a.printJSON(diffJSON(r))
+	names, err := a.statesNamed(s, c.Args().Slice())
+	if err != nil {
+		return err
 	}
-	a.showDiff(r, y.Display)
-	return !r.Empty(), nil
+	states, err := a.statesOf(s, names)
+	if err != nil {
+		return err
+	}
+	d := compareStates(states, f)
+	if err := a.handDiff(s, d, form, c.String("output")); err != nil {
+		return err
+	}
+	if c.Bool("strict") && !d.empty() {
+		return errStrict
+	}
+	return nil
+}
+
+// handDiff prints a comparison in a form, or writes it to a file. What goes to a
+// file or is set as a sheet may be handed out, and so tells no customer's name
+// (R15).
+func (a *app) handDiff(s *act.Shop, d *comparison, form, file string) error {
+	if file == "" && (form == "text" || form == "json") {
+		return d.write(a, form)
+	}
+	var text bytes.Buffer
+	paper := *a
+	paper.term = term.New(&text, a.Err, a.Env)
+	if err := d.write(&paper, form); err != nil {
+		return err
+	}
+	told := text.String() + strings.Join(d.document().Texts(), "\n")
+	if form == "html" {
+		told = strings.Join(d.document().Texts(), "\n") // without its markup
+	}
+	if err := s.MayTell("the sheet", told, ""); err != nil {
+		return err
+	}
+	return a.exportTo(file, func(w io.Writer) error {
+		_, err := w.Write(text.Bytes())
+		return err
+	})
+}
+
+// write prints a comparison in a form.
+func (c *comparison) write(a *app, form string) error {
+	switch {
+	case form == "md":
+		return page.Markdown(a.term.Out, c.document())
+	case form == "html":
+		return page.HTML(a.term.Out, c.document())
+	case form == "json" && c.pair != nil:
+		return a.printJSON(diffJSON(c.pair))
+	case form == "json":
+		return a.printJSON(sideJSON(c.table))
+	case c.pair != nil:
+		a.showDiff(c.pair, c.display())
+	default:
+		a.showSide(c.table, c.display())
+	}
+	for _, l := range c.states {
+		a.showTold(l, l.Name+": ")
+	}
+	return nil
+}
+
+// statesNamed are the states to compare, at least two.
+func (a *app) statesNamed(s *act.Shop, args []string) ([]string, error) {
+	if len(args) > 1 {
+		return args, nil
+	}
+	from, to, err := a.twoStates(s, args)
+	return []string{from, to}, err
 }
 
 // twoStates fills in what was left out: one engine alone is its last commit
-// against the folder.
+// against the folder, and a past state is held against the folder.
 func (a *app) twoStates(s *act.Shop, args []string) (from, to string, err error) {
-	if len(args) == 2 {
-		return args[0], args[1], nil
-	}
 	to = ""
 	if len(args) == 1 {
 		to = args[0]
@@ -96,260 +148,4 @@ func (a *app) twoStates(s *act.Shop, args []string) (from, to string, err error)
 		return to, n.Engine, nil
 	}
 	return n.Engine + "@HEAD", to, nil
-}
-
-func (a *app) showDiff(r *diff.Result, d act.Display) {
-	a.term.Heading(r.States[0] + " to " + r.States[1])
-	if len(r.TwoIDs) == 2 {
-		a.term.Line("These are two engines of one number, not two states of one: id %s, and id %s.", r.TwoIDs[0], r.TwoIDs[1])
-	}
-	if r.Empty() {
-		a.term.Line("Nothing differs.")
-		return
-	}
-	a.showChanges(r.Changes, r.States)
-	a.showReadings(r.Readings, d)
-	a.showFigureChanges(r.Figures, d)
-}
-
-func (a *app) showChanges(list []diff.Change, states []string) {
-	var fields, only []diff.Change
-	for _, c := range list {
-		if wholeRecord(c) {
-			only = append(only, c)
-		} else {
-			fields = append(fields, c)
-		}
-	}
-	t := term.Table{Columns: []term.Column{{Title: "records", Flex: true}, {Title: "was", Flex: true}, {Title: "is", Flex: true}}}
-	for _, r := range changeRows(fields) {
-		t.Rows = append(t.Rows, term.Row{Cells: []string{r.Where, r.Was, r.Is}})
-	}
-	if len(t.Rows) > 0 {
-		a.term.Line("")
-		a.term.Table(t)
-	}
-	a.showOnly(only, diff.Removed, states[0])
-	a.showOnly(only, diff.Added, states[1])
-}
-
-// wholeRecord tells whether a change is a session or change that one of the
-// states holds and the other does not.
-func wholeRecord(c diff.Change) bool {
-	return (strings.HasPrefix(c.Path, "changes/") || strings.HasPrefix(c.Path, "measurements/")) && !strings.Contains(c.Path, " ")
-}
-
-// showOnly lists the records that only one state holds.
-func (a *app) showOnly(list []diff.Change, what diff.What, state string) {
-	t := term.Table{Columns: []term.Column{{Title: "only in " + state}, {Title: "", Flex: true}}}
-	for _, c := range list {
-		if c.What == what {
-			t.Rows = append(t.Rows, term.Row{Cells: []string{c.Path, c.From + c.To}})
-		}
-	}
-	if len(t.Rows) > 0 {
-		a.term.Line("")
-		a.term.Table(t)
-	}
-}
-
-func (a *app) showReadings(list []diff.Reading, d act.Display) {
-	if len(list) == 0 {
-		return
-	}
-	t := term.Table{Columns: []term.Column{{Title: "  readings that count"}, {Title: "was", Right: true, Decimal: true, Flex: true}, {Title: "is", Right: true, Decimal: true, Flex: true},
-		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: ""}}}
-	last := ""
-	for _, r := range list {
-		if title := schema.FindPoint(r.Point).Title; title != last {
-			last = title
-			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{title}})
-		}
-		from, to, difference, unit := readingTexts(r, d)
-		t.Rows = append(t.Rows, term.Row{Cells: []string{"  " + r.At, from, to, difference, unit, certain(r)}})
-	}
-	a.term.Line("")
-	a.term.Table(t)
-}
-
-// certain tells whether a difference of readings is more than they may be off.
-func certain(r diff.Reading) string {
-	switch {
-	case r.Beyond == nil:
-		return ""
-	case *r.Beyond:
-		return "beyond uncertainty"
-	}
-	return "within uncertainty"
-}
-
-// readingTexts prints a reading in the person's unit.
-func readingTexts(r diff.Reading, d act.Display) (from, to, difference, unit string) {
-	point := schema.FindPoint(r.Point)
-	if point.Text {
-		return words(r.From), words(r.To), "", ""
-	}
-	shown := d.Unit(r.Unit, point.Dim)
-	kept, err := quantity.MustLookup(r.Unit).As(point.Dim)
-	if err != nil {
-		kept = quantity.MustLookup(r.Unit)
-	}
-	digits := [2]int{act.Decimals(r.Digits[0], r.Steps[0], r.Unit, shown), act.Decimals(r.Digits[1], r.Steps[1], r.Unit, shown)}
-	text := func(v any, digits int) string {
-		x, ok := v.(float64)
-		if !ok {
-			return ""
-		}
-		return quantity.Format(quantity.FromSI(quantity.ToSI(x, kept), shown), digits)
-	}
-	if x, ok := r.From.(float64); ok && r.Difference != nil {
-		y := x + *r.Difference
-		step := quantity.FromSI(quantity.ToSI(y, kept), shown) - quantity.FromSI(quantity.ToSI(x, kept), shown)
-		difference = signed(step, max(digits[0], digits[1]))
-	}
-	return text(r.From, digits[0]), text(r.To, digits[1]), difference, act.Symbol(r.Unit, shown)
-}
-
-func words(v any) string {
-	s, _ := v.(string)
-	return s
-}
-
-// signed prints a difference with its sign.
-func signed(x float64, decimals int) string {
-	text := quantity.Format(x, decimals)
-	if x > 0 && strings.Trim(text, "0.") != "" {
-		return "+" + text
-	}
-	return text
-}
-
-func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
-	if len(list) == 0 {
-		return
-	}
-	t := term.Table{Columns: []term.Column{{Title: "  figures"}, {Title: "was", Right: true, Decimal: true}, {Title: "is", Right: true, Decimal: true},
-		{Title: "difference", Right: true, Decimal: true}, {Title: "unit"}, {Title: "verdict", Flex: true}, {Title: "moved by", Flex: true}}}
-	last := ""
-	for _, c := range list {
-		if toldAsReading(c) {
-			continue
-		}
-		if title := titleOf(c.Figure); title != last {
-			last = title
-			t.Rows = append(t.Rows, term.Row{Group: true, Close: true, Cells: []string{title}})
-		}
-		t.Rows = append(t.Rows, term.Row{Cells: append(append([]string{"  " + c.At}, figureTexts(c, d)...), movedBy(c, d))})
-	}
-	if len(t.Rows) > 0 {
-		a.term.Line("")
-		a.term.Table(t)
-	}
-}
-
-// mostMovers is how many inputs are named beside a figure; the JSON has all.
-const mostMovers = 2
-
-// movedBy names the inputs that moved a figure most and by how much. The
-// printed shares add up to the printed difference.
-func movedBy(c diff.FigureChange, d act.Display) string {
-	switch {
-	case c.Moved == nil || c.Figure.IsReading():
-		return ""
-	case !c.Moved.Separable:
-		return "not separable"
-	}
-	var parts []string
-	for i, text := range shareTexts(c, d) {
-		if i == mostMovers {
-			parts = append(parts, fmt.Sprintf("%d more", len(c.Moved.Shares)-i))
-			break
-		}
-		parts = append(parts, c.Moved.Shares[i].Input+" "+text)
-	}
-	return strings.Join(parts, ", ")
-}
-
-// shareTexts prints the shares with the decimals of the difference. What
-// rounding leaves goes to the greatest.
-func shareTexts(c diff.FigureChange, d act.Display) []string {
-	from, _ := d.Figure(c.From)
-	to, _ := d.Figure(c.To)
-	decimals := max(decimalsIn(from), decimalsIn(to))
-	left, _ := strconv.ParseFloat(printedDifference(from, to), 64)
-	rounded := make([]float64, len(c.Moved.Shares))
-	for i, s := range c.Moved.Shares {
-		rounded[i], _ = strconv.ParseFloat(quantity.Format(d.Difference(c.To, s.Share), decimals), 64)
-		left -= rounded[i]
-	}
-	texts := make([]string, len(rounded))
-	for i, x := range rounded {
-		if i == 0 {
-			x += left
-		}
-		texts[i] = signed(x, decimals)
-	}
-	return texts
-}
-
-// toldAsReading tells whether a figure is a reading itself, which stands among
-// the readings already, and has nothing to add: its verdict is as it was.
-func toldAsReading(c diff.FigureChange) bool {
-	return c.Figure.IsReading() && c.From != nil && c.To != nil && c.From.Verdict == c.To.Verdict
-}
-
-// figureTexts prints was, is, difference, unit and verdict of a figure; a side
-// that cannot be computed is none.
-func figureTexts(c diff.FigureChange, d act.Display) []string {
-	from, to, unit := "none", "none", ""
-	if c.From != nil {
-		from, unit = d.Figure(c.From)
-	}
-	if c.To != nil {
-		to, unit = d.Figure(c.To)
-	}
-	difference := ""
-	if c.From != nil && c.To != nil {
-		difference = printedDifference(from, to)
-	}
-	return []string{from, to, difference, unit, verdictMove(c)}
-}
-
-// printedDifference is the difference of two printed numbers, so that it
-// agrees with what stands beside it.
-func printedDifference(from, to string) string {
-	var x, y float64
-	if _, err := fmt.Sscanf(from+" "+to, "%g %g", &x, &y); err != nil {
-		return ""
-	}
-	return signed(y-x, max(decimalsIn(from), decimalsIn(to)))
-}
-
-func decimalsIn(text string) int {
-	_, tail, _ := strings.Cut(text, ".")
-	return len(tail)
-}
-
-func verdictMove(c diff.FigureChange) string {
-	if c.NoChange {
-		return fmt.Sprintf("less than %g %%: no change claimed", 100*c.Figure.NoChange)
-	}
-	verdict := func(r *figure.Result) string {
-		if r == nil {
-			return ""
-		}
-		return string(r.Verdict)
-	}
-	from, to := verdict(c.From), verdict(c.To)
-	text := from + ", now " + to
-	switch {
-	case from == to || from == "":
-		text = to
-	case to == "":
-		text = "was " + from
-	}
-	if c.Within {
-		text = strings.TrimPrefix(text+", within uncertainty", ", ")
-	}
-	return text
 }

@@ -14,6 +14,7 @@ type diffDocument struct {
 	Changes  []changeEntry  `json:"changes"`
 	Readings []readingEntry `json:"readings"`
 	Figures  []figureMove   `json:"figures"`
+	apartJSON
 }
 
 type changeEntry struct {
@@ -44,8 +45,10 @@ type figureMove struct {
 	Verdicts   []string `json:"verdicts"`
 	NoChange   bool     `json:"no_change"` // too small to claim a change
 
-	Within  *bool        `json:"within_uncertainty"` // null: not known
-	MovedBy []moverEntry `json:"moved_by"`           // null where the changes are not separable, or a side is missing
+	Within    *bool `json:"within_uncertainty"`   // null: not known
+	EachRotor bool  `json:"each_rotor,omitempty"` // both sides are shares for each rotor
+
+	MovedBy []moverEntry `json:"moved_by"` // null where the changes are not separable, or a side is missing
 }
 
 // moverEntry is the share of one changed input in a difference.
@@ -67,7 +70,7 @@ func moversOf(c diff.FigureChange) []moverEntry {
 }
 
 func diffJSON(r *diff.Result) diffDocument {
-	return diffDocument{Format: "diff/1", States: r.States, TwoIDs: r.TwoIDs, Changes: changesJSON(r.Changes), Readings: readingsJSON(r.Readings), Figures: movesJSON(r.Figures)}
+	return diffDocument{Format: "diff/1", States: r.States, TwoIDs: r.TwoIDs, Changes: changesJSON(r.Changes), Readings: readingsJSON(r.Readings), Figures: movesJSON(r.Figures), apartJSON: apartOf(&r.Apart)}
 }
 
 func changesJSON(list []diff.Change) []changeEntry {
@@ -121,7 +124,7 @@ func movesJSON(list []diff.FigureChange) []figureMove {
 		return string(r.Verdict)
 	}
 	for _, c := range list {
-		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}, NoChange: c.NoChange, MovedBy: moversOf(c)}
+		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}, NoChange: c.NoChange, EachRotor: c.EachRotor, MovedBy: moversOf(c)}
 		if c.From != nil && c.To != nil && c.From.Uncertainty != nil && c.To.Uncertainty != nil {
 			e.Within = &c.Within
 		}

@@ -24,6 +24,11 @@ var filterFlags = []cli.Flag{
 
 func filterOf(c *cli.Context) (diff.Filter, error) {
 	f := diff.Filter{Kinds: c.StringSlice("only"), Topic: c.String("topic"), At: c.String("at")}
+	for _, name := range []string{"topic", "at"} { // a script's unset variable would pass for no filter
+		if c.IsSet(name) && c.String(name) == "" {
+			return f, &act.UsageError{Message: "--" + name + " is empty", Mend: "leave it out, or write what is meant"}
+		}
+	}
 	for _, k := range f.Kinds {
 		if !slices.Contains(diff.Kinds, k) {
 			return f, unknown("kind of difference", k, diff.Kinds, "--only takes "+strings.Join(diff.Kinds, ", "))
@@ -60,53 +65,19 @@ func knownTopics() []string {
 	return topics
 }
 
-// diffMany lines three states or more up side by side.
-func (a *app) diffMany(s *act.Shop, names []string, f diff.Filter) (differs bool, err error) {
-	var states []diff.State
-	var display act.Display
-	for _, name := range names {
-		l, err := s.State(name)
-		if err != nil {
-			return false, err
-		}
-		if err := a.tell(l); err != nil {
-			return false, err
-		}
-		states, display = append(states, l.State), l.Display
-	}
-	t := diff.Side(states, f)
-	if a.json {
-		return !t.Empty(), a.printJSON(sideJSON(t))
-	}
-	a.showSide(t, display)
-	return !t.Empty(), nil
-}
-
 func (a *app) showSide(t *diff.Table, d act.Display) {
 	a.term.Heading(strings.Join(t.States, ", "))
 	if t.Empty() {
 		a.term.Line("Nothing differs.")
 	}
-	a.sideTable("records", t.States, sideChanges(t))
+	var rows []term.Row
+	for _, texts := range sideChanges(t.Changes) {
+		rows = append(rows, term.Row{Cells: texts})
+	}
+	a.sideTable("records", t.States, rows)
 	a.sideTable("  readings that count", t.States, sideReadings(t, d))
 	a.sideTable("  figures", t.States, sideFigures(t, d))
-	for _, state := range t.States {
-		if alone := t.Alone[state]; len(alone) > 0 {
-			a.term.Line("")
-			a.term.Prose(2, "Only %s has %s: there is nothing to compare with. What is said of a whole engine is of different numbers of rotors.", state, act.Some(topPositions(alone), 12))
-		}
-	}
-}
-
-// topPositions leaves out positions within others of the list.
-func topPositions(all []string) []string {
-	var top []string
-	for _, p := range all {
-		if !slices.ContainsFunc(all, func(q string) bool { return q != p && schema.Below(p, q) }) {
-			top = append(top, p)
-		}
-	}
-	return top
+	a.showNotCompared(&t.Apart, t.States)
 }
 
 func (a *app) sideTable(title string, states []string, rows []term.Row) {
@@ -125,38 +96,41 @@ func (a *app) sideTable(title string, states []string, rows []term.Row) {
 	a.term.Table(t)
 }
 
-// sideChanges tells the values of the specs, those of one part together.
-func sideChanges(t *diff.Table) []term.Row {
-	var rows []term.Row
+// sideChanges tells what is written in each state, a row each, that of one part
+// together.
+func sideChanges(changes []diff.ChangeRow) [][]string {
+	var rows [][]string
 	at := ""
-	for _, r := range t.Changes {
+	for _, r := range changes {
 		position, key, isPart := partPath(r.Path)
-		if isPart && position == at {
-			cells := rows[len(rows)-1].Cells
-			for i, v := range r.Values {
-				cells[i+1] = also(cells[i+1], key, v)
-			}
-			continue
+		if !isPart || position != at {
+			rows, at = append(rows, append([]string{whereOf(r)}, make([]string, len(r.Values))...)), position
 		}
-		at = position
-		cells := []string{r.Path}
-		if isPart {
-			cells[0] = position
-		}
-		for _, v := range r.Values {
+		row := rows[len(rows)-1]
+		for i, v := range r.Values {
 			if isPart {
-				v = also("", key, v)
+				v = also(row[i+1], key, v)
 			}
-			cells = append(cells, v)
+			row[i+1] = v
 		}
-		rows = append(rows, term.Row{Cells: cells})
 	}
-	for _, r := range rows {
-		for i, text := range r.Cells {
-			r.Cells[i] = orDefault(text, text == "")
+	for _, row := range rows {
+		for i, text := range row {
+			row[i] = orDefault(text, text == "")
 		}
 	}
 	return rows
+}
+
+// whereOf names the place a row is about.
+func whereOf(r diff.ChangeRow) string {
+	if r.Serial != "" {
+		return r.Serial + " moved"
+	}
+	if position, _, isPart := partPath(r.Path); isPart {
+		return position
+	}
+	return r.Path
 }
 
 func sideReadings(t *diff.Table, d act.Display) []term.Row {
@@ -228,65 +202,4 @@ func verdictMark(v figure.Verdict) string {
 		return fmt.Sprintf(" %s", v)
 	}
 	return ""
-}
-
-// The shape of several states side by side: compare/1. A missing value is null.
-type sideDocument struct {
-	Format   string              `json:"format"`
-	States   []string            `json:"states"`
-	Changes  []sideChange        `json:"changes"`
-	Readings []sideReadingEntry  `json:"readings"`
-	Figures  []sideFigure        `json:"figures"`
-	Alone    map[string][]string `json:"alone"` // by state: positions no other state has
-}
-
-type sideChange struct {
-	Path   string    `json:"path"`
-	Values []*string `json:"values"`
-}
-
-type sideReadingEntry struct {
-	Point  string `json:"point"`
-	At     string `json:"at"`
-	Unit   string `json:"unit"`
-	Values []any  `json:"values"`
-}
-
-type sideFigure struct {
-	ID       string     `json:"id"`
-	At       string     `json:"at"`
-	Unit     string     `json:"unit"`
-	Values   []*float64 `json:"values"`
-	Verdicts []string   `json:"verdicts"`
-}
-
-func sideJSON(t *diff.Table) sideDocument {
-	doc := sideDocument{Format: "compare/1", States: t.States, Changes: []sideChange{}, Readings: []sideReadingEntry{}, Figures: []sideFigure{}, Alone: t.Alone}
-	for _, r := range t.Changes {
-		entry := sideChange{Path: r.Path}
-		for _, v := range r.Values {
-			entry.Values = append(entry.Values, orNull(v))
-		}
-		doc.Changes = append(doc.Changes, entry)
-	}
-	for _, r := range t.Readings {
-		entry := sideReadingEntry{Point: r.Point, At: r.At, Unit: r.Unit}
-		for _, v := range r.Values {
-			entry.Values = append(entry.Values, tidyAny(v))
-		}
-		doc.Readings = append(doc.Readings, entry)
-	}
-	for _, r := range t.Figures {
-		entry := sideFigure{ID: r.Figure.ID, At: r.At, Unit: r.Figure.Unit}
-		for _, result := range r.Results {
-			value, verdict := (*float64)(nil), ""
-			if result != nil {
-				v := tidy(result.In())
-				value, verdict = &v, string(result.Verdict)
-			}
-			entry.Values, entry.Verdicts = append(entry.Values, value), append(entry.Verdicts, verdict)
-		}
-		doc.Figures = append(doc.Figures, entry)
-	}
-	return doc
 }

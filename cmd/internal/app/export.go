@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -73,8 +74,8 @@ func (a *app) export() *cli.Command {
 }
 
 func (a *app) runExport(c *cli.Context) error {
-	if c.IsSet("output") && c.String("output") == "" {
-		return &act.UsageError{Message: "-o names no file", Mend: "leave it out for standard output"}
+	if err := fileNamed(c); err != nil {
+		return err
 	}
 	q, err := exportQuestion(c)
 	if err != nil {
@@ -113,11 +114,19 @@ func (a *app) runExport(c *cli.Context) error {
 	})
 }
 
+// fileNamed refuses a file without a name: a script's unset variable.
+func fileNamed(c *cli.Context) error {
+	if c.IsSet("output") && c.String("output") == "" {
+		return &act.UsageError{Message: "-o names no file", Mend: "leave it out for standard output"}
+	}
+	return nil
+}
+
 // withNames adds customers' names where they are wanted, and else sees that none
 // is handed out (R15).
 func (a *app) withNames(s *act.Shop, h *handout, form string, text *[]byte, names bool) error {
 	if !names {
-		return s.MayTell("the sheet", h.told(form, *text))
+		return s.MayTell("the sheet", h.told(form, *text), ", or say --with-names")
 	}
 	known := map[string]string{}
 	for _, l := range h.states {
@@ -189,24 +198,37 @@ func exportQuestion(c *cli.Context) (*question, error) {
 
 // exportForm settles in which form.
 func exportForm(c *cli.Context) (string, error) {
+	return formOf(c, "md", "html", "md", "json", "csv")
+}
+
+// formOf is the form a person asks for: by --as or --json, else by the name of
+// the file, else the usual one.
+func formOf(c *cli.Context, usual string, forms ...string) (string, error) {
 	form := c.String("as")
-	if c.Bool("json") {
+	switch {
+	case c.Bool("json") && form != "" && form != "json":
+		return "", &act.UsageError{Message: "--json and --as " + form + " are two forms", Mend: "name one of them"}
+	case c.Bool("json"):
 		form = "json"
-	}
-	if form == "" {
+	case form == "":
 		form = strings.TrimPrefix(filepath.Ext(c.String("output")), ".")
 	}
 	switch form {
-	case "html", "md", "json", "csv":
-		return form, nil
 	case "htm":
-		return "html", nil
+		form = "html"
+	case "txt":
+		form = "text"
 	case "":
-		return "md", nil
-	case "pdf":
+		form = usual
+	}
+	if slices.Contains(forms, form) {
+		return form, nil
+	}
+	if form == "pdf" {
 		return "", &act.UsageError{Message: "there is no form pdf", Mend: "write: --as html, and print the page into a PDF"}
 	}
-	return "", &act.UsageError{Message: "there is no form " + form, Mend: "write: --as html, --as md, --as json or --as csv"}
+	last := len(forms) - 1
+	return "", &act.UsageError{Message: "there is no form " + form, Mend: "write: --as " + strings.Join(forms[:last], ", --as ") + " or --as " + forms[last]}
 }
 
 func orNoneNamed(text string) string {

@@ -103,7 +103,7 @@ func (a *app) showFigures(l *act.Loaded) {
 		a.term.Line("")
 		a.term.Table(figureTable(l, a.roomy()))
 	}
-	a.showTold(l)
+	a.showTold(l, "")
 	a.showApart(tooNarrow(l.Display, l.Figures.Results))
 	a.showApart(overlaps(l.Display, l.Figures.Overlaps()))
 	a.showMissing(l)

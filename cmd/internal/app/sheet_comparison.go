@@ -14,27 +14,26 @@ import (
 // comparison is two states or more side by side: every row differs in at least
 // one of them, and has a cell a state.
 type comparison struct {
-	states  []*act.Loaded
-	parts   []sideRow
-	spec    []sideRow
-	figures []figureSide
-	shared  map[string]int // how many rows of each kind are the same in all
-}
-
-// sideRow is one thing that is written, in each state; "" where nothing is.
-type sideRow struct {
-	Path  string
-	Cells []string
-}
-
-// figureSide is one figure in each state; nil where it could not be computed.
-type figureSide struct {
-	Figure *figure.Figure
-	At     string
-	Sides  []*figure.Result
+	states []*act.Loaded
+	filter diff.Filter
+	table  *diff.Table
+	pair   *diff.Result   // of two states: what only a pair has, such as what moved a figure; nil of more
+	shared map[string]int // how many figures and parts are the same in all
 }
 
 func (a *app) forComparison(s *act.Shop, names []string) (*handout, error) {
+	states, err := a.statesOf(s, names)
+	if err != nil {
+		return nil, err
+	}
+	c := compareStates(states, diff.Filter{})
+	// Which customer an engine is for is no difference of engines.
+	c.table.Changes = slices.DeleteFunc(c.table.Changes, func(r diff.ChangeRow) bool { return r.Path == "customer" })
+	return &handout{document: c.document(), data: c.json(), states: states}, nil
+}
+
+// statesOf loads the states a person named and tells what is wrong with them.
+func (a *app) statesOf(s *act.Shop, names []string) ([]*act.Loaded, error) {
 	var states []*act.Loaded
 	for _, name := range names {
 		l, err := s.State(name)
@@ -42,108 +41,73 @@ func (a *app) forComparison(s *act.Shop, names []string) (*handout, error) {
 			return nil, err
 		}
 		if err := a.tell(l); err != nil {
+			a.remark("%s cannot be read, and so nothing is compared", name)
 			return nil, err
 		}
 		states = append(states, l)
 	}
-	c := compareStates(states)
-	return &handout{document: c.document(), data: c.json(), states: states}, nil
+	return states, nil
 }
 
 // compareStates holds every state against the first: what differs there in any
 // of them has a row.
-func compareStates(states []*act.Loaded) *comparison {
-	c := &comparison{states: states, shared: map[string]int{}}
-	var results []*diff.Result
-	for _, l := range states[1:] {
-		results = append(results, diff.Compare(states[0].State, l.State))
+func compareStates(states []*act.Loaded, f diff.Filter) *comparison {
+	c := &comparison{states: states, filter: f}
+	var list []diff.State
+	for _, l := range states {
+		list = append(list, l.State)
 	}
-	c.compareParts()
-	c.compareSpec(results)
-	c.compareFigures(results)
+	c.table = diff.Side(list, f)
+	if len(list) == 2 {
+		c.pair = diff.Compare(list[0], list[1]).Keep(f)
+	}
+	c.shared = map[string]int{"figure": c.sharedFigures(), "part": c.sharedParts()}
 	return c
 }
 
-// compareParts sets what is fitted at each position beside each other.
-func (c *comparison) compareParts() {
-	var order []string
-	at := map[string][]string{}
-	for i, l := range c.states {
-		for _, p := range l.Engine.Parts() {
-			if at[p.Position] == nil {
-				at[p.Position] = make([]string, len(c.states))
-				order = append(order, p.Position)
-			}
-			at[p.Position][i] = nodeText(l.Engine.Spec.Doc.Root().At("parts", p.Position))
-		}
-	}
-	for _, position := range order {
-		c.side(&c.parts, "parts", position, at[position])
-	}
+// empty tells whether nothing differs.
+func (c *comparison) empty() bool {
+	return c.table.Empty() && (c.pair == nil || c.pair.Empty())
 }
 
-// side adds a row where its cells differ, and counts it where they do not.
-func (c *comparison) side(rows *[]sideRow, kind, path string, cells []string) {
-	if len(slices.Compact(slices.Clone(cells))) == 1 {
-		c.shared[kind]++
-		return
-	}
-	*rows = append(*rows, sideRow{path, cells})
-}
-
-// compareSpec takes from the differences against the first state which fields
-// differ, and what stands there in each. Which customer an engine is for is no
-// difference of engines.
-func (c *comparison) compareSpec(results []*diff.Result) {
-	var order []string
-	cells := map[string][]string{}
-	for i, r := range results {
-		for _, change := range r.Changes {
-			path := change.Path
-			if strings.HasPrefix(path, "parts") || wholeRecord(change) || strings.Contains(path, ".yaml") || path == "customer" {
-				continue
-			}
-			if cells[path] == nil {
-				cells[path] = slices.Repeat([]string{change.From}, len(c.states))
-				order = append(order, path)
-			}
-			cells[path][i+1] = change.To
-		}
-	}
-	for _, path := range order {
-		c.side(&c.spec, "spec", path, cells[path])
-	}
-}
-
-// compareFigures takes from the differences which figures differ.
-func (c *comparison) compareFigures(results []*diff.Result) {
+// sharedFigures counts the figures that all states have and that have no row.
+func (c *comparison) sharedFigures() int {
 	differs := map[string]bool{}
-	for _, r := range results {
-		for _, f := range r.Figures {
-			differs[f.Figure.ID+" "+f.At] = true
+	for _, r := range c.table.Figures {
+		differs[r.Figure.ID+" "+r.At] = true
+	}
+	n := 0
+	for _, r := range c.states[0].Figures.Results {
+		lacking := func(l *act.Loaded) bool { return l.Figures.Find(r.Figure.ID, r.At) == nil }
+		if !differs[r.Figure.ID+" "+r.At] && !slices.Contains(c.table.Apart.Whole, r.Figure) && !slices.ContainsFunc(c.states, lacking) {
+			n++
 		}
 	}
-	seen := map[string]bool{}
-	for _, f := range figure.All() {
-		for _, l := range c.states {
-			for _, r := range l.Figures.Results {
-				key := r.Figure.ID + " " + r.At
-				if r.Figure != f || seen[key] {
-					continue
-				}
-				seen[key] = true
-				if !differs[key] {
-					c.shared["figures"]++
-					continue
-				}
-				side := figureSide{Figure: f, At: r.At}
-				for _, each := range c.states {
-					side.Sides = append(side.Sides, each.Figures.Find(f.ID, r.At))
-				}
-				c.figures = append(c.figures, side)
-			}
+	return n
+}
+
+// sharedParts counts the parts that all states have alike.
+func (c *comparison) sharedParts() int {
+	differs := c.positions()
+	n := 0
+	for _, p := range c.states[0].Engine.Parts() {
+		lacking := func(l *act.Loaded) bool { _, ok := l.Engine.PartAt(p.Position); return !ok }
+		if !slices.Contains(differs, p.Position) && !slices.ContainsFunc(c.states, lacking) {
+			n++
 		}
 	}
+	return n
+}
+
+// positions lists where something differs of what is fitted, front to rear.
+func (c *comparison) positions() []string {
+	var list []string
+	for _, r := range c.table.Changes {
+		if position, _, ok := partPath(r.Path); ok && !slices.Contains(list, position) {
+			list = append(list, position)
+		}
+	}
+	return list
 }
 
 func (c *comparison) names() []string {
@@ -154,98 +118,88 @@ func (c *comparison) names() []string {
 	return names
 }
 
-// document is the page: judged figures first, then the others, what is fitted
-// and what the spec says.
+func (c *comparison) display() act.Display { return c.states[len(c.states)-1].Display }
+
+// document is the page: judged figures first, then the others, the readings
+// that count, what is fitted, what the spec and the other records say. A section
+// of which nothing differs is left out.
 func (c *comparison) document() *page.Document {
-	names := c.names()
-	d := &page.Document{Title: strings.Join(names, ", "), Kind: "Comparison", Language: "en", Made: madeFrom(c.states[len(c.states)-1]),
-		Lead: []string{fmt.Sprintf("What differs between %s. The same in all, and folded away: %s, %s; and every field of the spec that is not below.",
-			strings.Join(names, ", "), count(c.shared["figures"], "figure"), count(c.shared["parts"], "part"))}}
+	d := &page.Document{Title: strings.Join(c.names(), ", "), Kind: "Comparison", Language: "en", Made: madeFrom(c.states[len(c.states)-1]), Lead: []string{c.lead()}}
 	for _, l := range c.states {
 		d.Facts = append(d.Facts, page.Fact{Label: l.Name, Value: fmt.Sprintf("%s; build %d", l.Engine.Title, l.Engine.Build)})
 	}
-	d.Sections = append(d.Sections,
-		page.Section{Heading: "Judged figures that differ", Table: c.figureTable(true), Note: "Each by its own state's limits. Geometric ratios, residuals on the machine; ± is the expanded uncertainty, k = 2, where it is known."},
-		page.Section{Heading: "Other figures that differ", Table: c.figureTable(false), Note: "Nothing judges these."},
-		page.Section{Heading: "Parts that differ", Table: sideTable("Position", c.parts, names)},
-		page.Section{Heading: "Spec that differs", Table: sideTable("Field", c.spec, names)})
-	d.Sections = append(d.Sections, sections("Drawn over one another", drawRuns(drawnStates(c.states)), drawCoolant(drawnStates(c.states)), drawChambers(drawnStates(c.states)))...)
+	if ids := diff.TwoIDs(c.states[0].Engine, c.states[len(c.states)-1].Engine); ids != nil {
+		d.Lead = append(d.Lead, twoIDsText(ids))
+	}
+	for _, s := range []page.Section{
+		{Heading: "Judged figures that differ", Table: c.figureTable(true), Note: "Each by its own state's limits. Geometric ratios, residuals on the machine; ± is the expanded uncertainty, k = 2, where it is known."},
+		{Heading: "Other figures that differ", Table: c.figureTable(false), Note: "Nothing judges these."},
+		{Heading: "Readings that differ", Table: c.readingTable(), Note: "The readings that count in each state."},
+		{Heading: "Parts that differ", Table: c.changeTable("Position", diff.Parts)},
+		{Heading: "Spec that differs", Table: c.changeTable("Field", diff.Spec)},
+		{Heading: "Sessions and changes that differ", Table: c.changeTable("Record", diff.Records)},
+		{Heading: "What moved the figures", Table: c.movedTable(), Note: "The inputs that moved each one most, and by how much of its difference."},
+	} {
+		if len(s.Table.Rows) > 0 {
+			d.Sections = append(d.Sections, s)
+		}
+	}
+	if apart := apartTexts(&c.table.Apart, c.names()); len(apart) > 0 {
+		d.Sections = append(d.Sections, page.Section{Heading: "Not compared", List: apart})
+	}
+	d.Sections = append(d.Sections, c.told()...)
+	if c.whole() {
+		d.Sections = append(d.Sections, sections("Drawn over one another", drawRuns(drawnStates(c.states)), drawCoolant(drawnStates(c.states)), drawChambers(drawnStates(c.states)))...)
+	}
 	return d
 }
 
-func sideTable(title string, rows []sideRow, names []string) *page.Table {
-	t := &page.Table{Columns: []page.Column{{Title: title}}}
-	for _, name := range names {
-		t.Columns = append(t.Columns, page.Column{Title: name})
-	}
-	for _, r := range rows {
-		t.Rows = append(t.Rows, cells(append([]string{r.Path}, r.Cells...)...))
-	}
-	return t
+// whole tells whether no filter was asked for.
+func (c *comparison) whole() bool {
+	return len(c.filter.Kinds) == 0 && c.filter.Topic == "" && c.filter.At == ""
 }
 
-// judged tells whether any state judges the figure.
-func (f *figureSide) judged() bool {
-	return slices.ContainsFunc(f.Sides, func(r *figure.Result) bool { return r != nil && r.Verdict != figure.NoVerdict })
+// lead says what is shown, and what is folded away.
+func (c *comparison) lead() string {
+	names := strings.Join(c.names(), ", ")
+	switch {
+	case c.empty() && c.whole():
+		return "Nothing differs between " + names + "."
+	case c.empty():
+		return "Nothing differs between " + names + ", of what was asked for: " + filterText(c.filter) + "."
+	case !c.whole():
+		return "What differs between " + names + ", of what was asked for: " + filterText(c.filter) + "."
+	}
+	return fmt.Sprintf("What differs between %s. The same in all, and folded away: %s, %s; and every reading and field of the spec that is not below.",
+		names, count(c.shared["figure"], "figure"), count(c.shared["part"], "part"))
 }
 
-// figureTable has a column a state; with two states one more, the difference.
-func (c *comparison) figureTable(judged bool) *page.Table {
-	t := &page.Table{Columns: []page.Column{{Title: "Figure"}, {Title: "At"}}}
-	for _, name := range c.names() {
-		t.Columns = append(t.Columns, page.Column{Title: name, Right: true})
+// filterText says what of a difference was asked for.
+func filterText(f diff.Filter) string {
+	words := slices.Clone(f.Kinds)
+	if f.Topic != "" {
+		words = append(words, "topic "+f.Topic)
 	}
-	if len(c.states) == 2 {
-		t.Columns = append(t.Columns, page.Column{Title: "Difference", Right: true})
+	if f.At != "" {
+		words = append(words, "at "+f.At)
 	}
-	t.Columns = append(t.Columns, page.Column{Title: "Unit"})
-	last := ""
-	for i := range c.figures {
-		f := &c.figures[i]
-		if f.judged() != judged {
+	return strings.Join(words, ", ")
+}
+
+// told sets apart what today's formulas give otherwise than was told at a
+// delivery (R4): such a difference is none of the engine.
+func (c *comparison) told() []page.Section {
+	var list []page.Section
+	for _, l := range c.states {
+		if len(l.Told) == 0 {
 			continue
 		}
-		title := titleOf(f.Figure)
-		if title == last {
-			title = ""
-		} else {
-			last = title
+		t := &page.Table{Columns: []page.Column{{Title: "Figure"}, {Title: "At"}, {Title: "Told then", Right: true}, {Title: "Today", Right: true}, {Title: "Unit"}, {Title: "Verdict then"}, {Title: "Verdict today"}}}
+		for _, told := range l.Told {
+			t.Rows = append(t.Rows, cells(toldCells(told)...))
 		}
-		t.Rows = append(t.Rows, f.row(title, c.states[len(c.states)-1].Display))
+		list = append(list, page.Section{Heading: "Told otherwise when " + l.Name + " was delivered", Table: t,
+			Note: fmt.Sprintf("With formula set %d then, and %d today; all else on this sheet is by today's.", l.Told[0].Formulas, figure.FormulaSet)})
 	}
-	return t
-}
-
-// row prints a figure in each state, all in the last one's units, with its verdict where that is not plain
-// conforming.
-func (f *figureSide) row(title string, d act.Display) page.Row {
-	row := cells(title, f.At)
-	var values []string
-	unit := ""
-	for _, r := range f.Sides {
-		if r == nil {
-			row.Cells = append(row.Cells, page.Cell{Text: "none"})
-			continue
-		}
-		var text string
-		text, unit = d.Figure(r)
-		values = append(values, text)
-		if r.Uncertainty != nil {
-			text += " ± " + d.Off(r, r.Uncertainty.Expanded)
-		}
-		cell := page.Cell{Text: text}
-		if r.Verdict == figure.Fails || r.Verdict == figure.Undecided {
-			cell = page.Cell{Text: text + ", " + string(r.Verdict), Mark: markOf(r.Verdict)}
-		}
-		row.Cells = append(row.Cells, cell)
-	}
-	if len(f.Sides) == 2 {
-		difference := ""
-		if len(values) == 2 {
-			difference = printedDifference(values[0], values[1])
-		}
-		row.Cells = append(row.Cells, page.Cell{Text: difference})
-	}
-	row.Cells = append(row.Cells, page.Cell{Text: unit})
-	return row
+	return list
 }
