@@ -9,6 +9,7 @@ import (
 
 	"stackbook/schema"
 	"stackbook/schema/problem"
+	"stackbook/schema/quantity"
 )
 
 // checkSpec sees that the spec agrees with its folder and with itself.
@@ -54,16 +55,38 @@ func (e *Engine) checkNumber() problem.List {
 	return problem.List{p}
 }
 
-// checkShape sees that the trochoid is one a rotor can turn in.
+// checkShape sees that the trochoid is one a rotor can turn in, and that its bore
+// is one a seal tip of this radius can follow. A size that is none by itself, such
+// as one below nought, is the dictionary's to tell.
 func (e *Engine) checkShape() problem.List {
 	ecc, ref, ok1 := e.Spec.Quantity("geometry.eccentricity")
 	radius, _, ok2 := e.Spec.Quantity("geometry.generating_radius")
-	if !ok1 || !ok2 || radius.SI() > 3*ecc.SI() {
+	if !ok1 || !ok2 {
+		return nil
+	}
+	if radius.SI() <= 3*ecc.SI() {
+		return problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "shape",
+			Message: fmt.Sprintf("a generating radius of %s is not more than three times the eccentricity of %s: the bore would cross itself", radius, ecc),
+			Mend:    radiusMend}}
+	}
+	return e.checkTip(ecc.SI(), radius.SI())
+}
+
+const radiusMend = "the generating radius runs from the rotor centre to the centre of the seal tip, usually six to eight eccentricities"
+
+// checkTip sees that the radius of the seal tip is smaller than the radius of the
+// trochoid's curve at the waist, (R-3e)^2/(9e-R) with the eccentricity e and the
+// generating radius R > 3e in m (own derivation, as in the formulas of the bore).
+// From R = 9e on the waist does not curve towards the centre, and any tip follows.
+func (e *Engine) checkTip(ecc, radius float64) problem.List {
+	tip, ref, ok := e.Spec.Quantity("geometry.seal_tip_radius")
+	waist, bend := radius-float64(3*ecc), float64(9*ecc)-radius
+	if !ok || float64(tip.SI()*bend) < float64(waist*waist) {
 		return nil
 	}
 	return problem.List{{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "shape",
-		Message: fmt.Sprintf("a generating radius of %s is not more than three times the eccentricity of %s: the bore would cross itself", radius, ecc),
-		Mend:    "the generating radius runs from the rotor centre to the centre of the seal tip, usually six to eight eccentricities"}}
+		Message: fmt.Sprintf("a seal tip radius of %s is not smaller than that of the hollow of the waist, %s mm: the bore would come to a point there", tip, quantity.Format(1e3*waist*waist/bend, 3)),
+		Mend:    "write a smaller one, or look at the two sizes the hollow comes from: " + radiusMend}}
 }
 
 // checkPlanes sees that the two counterweights lie in two planes: in one they

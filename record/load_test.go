@@ -139,6 +139,8 @@ func TestSpecAgreesWithItself(t *testing.T) {
 		{"counterweights in one plane", geometry("balance:\n  front_plane: 10 in\n  rear_plane: 254 mm\n"), "shape", "the front and the rear counterweight lie in one plane, at 254 mm", 10},
 		{"a bore crossing itself", geometry("  generating_radius: 42 mm\n  eccentricity: 14 mm\n"), "shape", "42 mm is not more than three times the eccentricity of 14 mm", 9},
 		{"the same in inches", geometry("  generating_radius: 1.5 in\n  eccentricity: 14 mm\n"), "shape", "1.5 in is not more than three times", 9},
+		{"a seal tip larger than the hollow of the waist", geometry("  generating_radius: 50 mm\n  eccentricity: 14 mm\n  seal_tip_radius: 2 mm\n"), "shape", "a seal tip radius of 2 mm is not smaller than that of the hollow of the waist, 0.842 mm", 10},
+		{"the same in inches", geometry("  generating_radius: 2 in\n  eccentricity: 0.5 in\n  seal_tip_radius: 0.11 in\n"), "shape", "0.11 in is not smaller than that of the hollow of the waist, 2.540 mm", 10},
 	} {
 		_, list := new(shelf).add("spec.yaml", row.text).problems()
 		p := only(t, list)

@@ -38,21 +38,25 @@ limits: {}   # write the first one below, indented, and take the braces out
 // BeginOptions says how to begin a book.
 type BeginOptions struct {
 	Shop              string
-	Limits            []string // ready-made limit sets to begin with
+	Limits            []string // ready-made limit sets to begin with; engines that name none are judged by the first
 	Author, Committer book.Signature
 	Files             map[string][]byte // further files of the book, such as limit sets
 	Book              []book.Option
 	Now               func() time.Time
 }
 
-// BookFiles are the files every book begins with.
-func BookFiles(shop string) map[string][]byte {
+// ownLimits is the limit set a book begins with for the shop's own, empty.
+const ownLimits = "shop"
+
+// BookFiles are the files every book begins with; limits names the set that
+// judges engines which name none.
+func BookFiles(shop, limits string) map[string][]byte {
 	files := map[string][]byte{
-		".gitattributes":   []byte(attributes),
-		".gitignore":       []byte(ignored),
-		"limits/shop.yaml": fmt.Appendf(nil, firstLimits, schema.EditorHint("limits", "limits/shop.yaml"), "shop"),
-		book.Marker: fmt.Appendf(nil, "%s\nformat: book/1\ndictionary: %d\nshop: %s\nlimits: shop\nunits: {length: mm, pressure: kPa, torque: N m, power: kW, volume: cm3, temperature: degC}\n",
-			schema.EditorHint("book", book.Marker), schema.Dictionary, source.Quote(shop)),
+		".gitattributes":     []byte(attributes),
+		".gitignore":         []byte(ignored),
+		limitFile(ownLimits): fmt.Appendf(nil, firstLimits, schema.EditorHint("limits", limitFile(ownLimits)), ownLimits),
+		book.Marker: fmt.Appendf(nil, "%s\nformat: book/1\ndictionary: %d\nshop: %s\nlimits: %s\nunits: {length: mm, pressure: kPa, torque: N m, power: kW, volume: cm3, temperature: degC}\n",
+			schema.EditorHint("book", book.Marker), schema.Dictionary, source.Quote(shop), limits),
 	}
 	for kind := range schema.Kinds {
 		files[schema.SchemaPath(kind)] = schema.JSONSchema(kind)
@@ -63,7 +67,11 @@ func BookFiles(shop string) map[string][]byte {
 // Begin makes a new book in a folder that is empty or does not exist yet, or in
 // a git repository without one, and commits its first files.
 func Begin(dir string, o BeginOptions) (*Shop, error) {
-	files := BookFiles(o.Shop)
+	judge := ownLimits
+	if len(o.Limits) > 0 {
+		judge = o.Limits[0] // nobody asks for a set to leave it unused
+	}
+	files := BookFiles(o.Shop, judge)
 	ready, err := readyLimits(o.Limits)
 	if err != nil {
 		return nil, err

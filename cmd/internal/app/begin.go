@@ -22,7 +22,9 @@ func (a *app) begin() *cli.Command {
 			"committed, since edits of your own may lie in the same files: stackbook\n" +
 			"commit --book does it.\n\n" +
 			"Ready-made limit sets for --limits, to judge engines of their own class by:\n" +
-			"  " + strings.Join(act.ReadyLimits(), "\n  ") + "\n\n" +
+			"  " + strings.Join(act.ReadyLimits(), "\n  ") + "\n" +
+			"The first one named judges every engine whose spec names no other; without\n" +
+			"--limits it is the shop's own set, which is empty.\n\n" +
 			"Example: stackbook begin ~/book --shop \"Skarvik Rotary\"",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "shop", Usage: "the shop's `NAME`"},
@@ -47,7 +49,7 @@ func (a *app) begin() *cli.Command {
 			if err != nil {
 				return err
 			}
-			return a.begun(s)
+			return a.begun(s, c.StringSlice("limits"))
 		},
 	})
 }
@@ -58,7 +60,8 @@ type begunJSON struct {
 	Commit string `json:"commit"`
 }
 
-func (a *app) begun(s *act.Shop) error {
+// begun tells of a new book, begun with these ready-made limit sets.
+func (a *app) begun(s *act.Shop, limits []string) error {
 	head, _, err := s.Book.Head()
 	if err != nil {
 		return err
@@ -67,6 +70,9 @@ func (a *app) begun(s *act.Shop) error {
 		return a.printJSON(begunJSON{"begin/1", s.Book.Root(), head.Hash})
 	}
 	a.term.Line("A book was begun in %s, commit %s.", s.Book.Root(), head.Short())
+	if len(limits) > 0 {
+		a.term.Line("Engines are judged by limits/%s.yaml where their spec names no other.", limits[0])
+	}
 	a.term.Line("Next, inside it: stackbook enrol SK-01 --rotors 2 --title \"two-rotor lake hydroplane\"")
 	return nil
 }
