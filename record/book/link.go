@@ -40,15 +40,15 @@ func (b *Book) Link(l Links) (Linked, error) {
 	}
 	var done Linked
 	var files []*gitFile
-	for name, lines := range map[string]string{"config": l.Config, "info/attributes": l.Attributes} {
-		f, err := b.readGitFile(filepath.Join(b.repo.common, filepath.FromSlash(name)))
+	for _, part := range []struct{ name, lines string }{{"config", l.Config}, {"info/attributes", l.Attributes}} {
+		f, err := b.readGitFile(filepath.Join(b.repo.common, filepath.FromSlash(part.name)))
 		if err != nil {
 			return done, err
 		}
 		if folder, other := otherBook(f.old, b.repo.prefix); other {
 			return done, fmt.Errorf("plain git is linked to another book of this repository, in /%s, and can be to one; take that out first: stackbook unlink", folder)
 		}
-		if f.text, err = withBlock(f.old, f.there, blockBook+b.repo.prefix+"\n"+lines); err != nil {
+		if f.text, err = withBlock(f.old, f.there, blockBook+b.repo.prefix+"\n"+part.lines); err != nil {
 			return done, fmt.Errorf("%s: %w", f.name, err)
 		}
 		files = append(files, f)
