@@ -196,7 +196,7 @@ func (r *reader) addReading(e *entry, c record.Counted) (ok bool) {
 	path := r.inFolder(c.Session) + " " + id + " " + c.Key
 	value, written := placed{place: c.Place, Num: n}, DecimalsIn(c.Point, c.Reading)
 	if len(c.Between) == 2 {
-		value.is, value.ends = interval{path, id}, [2]Num{read(c.Between[0]), read(c.Between[1])}
+		value.is, value.ends = interval{path, id}, &[2]Num{read(c.Between[0]), read(c.Between[1])}
 		written++ // the middle has a digit more than the ends
 	}
 	e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
