@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"stackbook/record"
@@ -174,6 +175,11 @@ func (r *reader) count(path string) *entry {
 
 // readings reads a point at a position: what counts, one value a place.
 func (r *reader) readings(w what) *entry {
+	if w.kind == asRead {
+		if same := r.at(what{reading, w.id, w.position}); same.asWritten() {
+			return same
+		}
+	}
 	point := schema.FindPoint(w.id)
 	counted, problems := r.engine.Counting(point, w.position)
 	e := &entry{counted: len(counted), problems: problems}
@@ -183,6 +189,12 @@ func (r *reader) readings(w what) *entry {
 		}
 	}
 	return e
+}
+
+// asWritten tells whether nothing was done to the readings of an entry, nor could
+// have been, for the warmth of their parts.
+func (e *entry) asWritten() bool {
+	return !slices.ContainsFunc(e.inputs, func(in Input) bool { return in.Note != "" || in.warmth != "" })
 }
 
 // addReading takes in one reading; ok is false for one in words.
