@@ -79,7 +79,13 @@ func (r *Record) Node(dotted string) *source.Node {
 	if r == nil {
 		return nil
 	}
-	return r.Doc.Root().At(strings.Split(dotted, ".")...)
+	n := r.Doc.Root()
+	for key := range strings.SplitSeq(dotted, ".") {
+		if n = n.At(key); n == nil {
+			return nil
+		}
+	}
+	return n
 }
 
 // Text returns the words at a path, "" where nothing is written.

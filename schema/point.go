@@ -138,9 +138,17 @@ func (p *Point) Asked(rotors int) []string {
 // to, or "" for a reading of the assembly. A position of fewer segments names
 // the part itself: of a crack test both the shaft and a rotor's gear.
 func (p *Point) PartOf(position string) string {
-	segments := strings.Split(position, "/")
 	if p.Part == 0 {
 		return ""
 	}
-	return strings.Join(segments[:min(p.Part, len(segments))], "/")
+	slashes := 0
+	for i := range len(position) {
+		if position[i] != '/' {
+			continue
+		}
+		if slashes++; slashes == p.Part {
+			return position[:i]
+		}
+	}
+	return position
 }

@@ -129,6 +129,9 @@ func (l *Look) Everywhere(id string) []string {
 func (l *Look) words(w what, path string) []string {
 	e := l.ask(w)
 	if !l.silent {
+		if l.said == nil {
+			l.said = map[string]string{}
+		}
 		l.said[path] = strings.Join(e.words, ", ")
 	}
 	return e.words
@@ -140,7 +143,7 @@ func (l *Look) BesideRun(path string) (Num, bool) {
 	if len(e.values) == 0 {
 		return Num{}, false
 	}
-	l.note(e.inputs[0])
+	l.note(&e.inputs[0])
 	return e.values[0].Num, true
 }
 

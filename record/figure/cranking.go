@@ -93,7 +93,7 @@ func (l *Look) crankingTests(rotor string) []crankingTest {
 func (l *Look) noteTest(rotor string, n int) {
 	e := l.ask(what{tests, "", rotor})
 	for _, cell := range slices.Sorted(maps.Values(e.rows[n].cells)) {
-		l.note(e.inputs[cell])
+		l.note(&e.inputs[cell])
 	}
 }
 

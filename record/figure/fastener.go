@@ -162,7 +162,7 @@ func (l *Look) looseSpread() float64 {
 	e := l.ask(what{asFound, "loosening_torque", ""})
 	var torques []float64
 	for i, v := range e.values {
-		l.note(e.inputs[i])
+		l.note(&e.inputs[i])
 		torques = append(torques, v.SI)
 	}
 	return greatest(torques) - least(torques)

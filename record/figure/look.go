@@ -65,7 +65,6 @@ type Look struct {
 	from     values
 	at       string
 	inputs   []Input
-	noted    map[string]bool
 	said     map[string]string // words read, by path
 	used     []what
 	missing  []string
@@ -89,7 +88,7 @@ type asked struct {
 }
 
 func newLook(from values, at string) *Look {
-	return &Look{from: from, at: at, noted: map[string]bool{}, said: map[string]string{}}
+	return &Look{from: from, at: at}
 }
 
 // ask looks one thing up, and notes that it did.
@@ -100,10 +99,26 @@ func (l *Look) ask(w what) *entry {
 	return l.from.at(w)
 }
 
-func (l *Look) note(in Input) {
-	if !l.silent && !l.noted[in.Path] {
-		l.noted[in.Path] = true
-		l.inputs = append(l.inputs, in)
+func (l *Look) note(in *Input) {
+	if l.silent {
+		return
+	}
+	for i := range l.inputs { // few
+		if l.inputs[i].Path == in.Path {
+			return
+		}
+	}
+	l.inputs = append(l.inputs, *in)
+}
+
+// noteAll notes all that an entry was made of.
+func (l *Look) noteAll(e *entry) {
+	if l.silent {
+		return
+	}
+	l.inputs = slices.Grow(l.inputs, len(e.inputs))
+	for i := range e.inputs {
+		l.note(&e.inputs[i])
 	}
 }
 
@@ -131,7 +146,7 @@ func (l *Look) Maybe(path string) (Num, bool) {
 	if len(e.values) == 0 {
 		return Num{}, false
 	}
-	l.note(e.inputs[0])
+	l.note(&e.inputs[0])
 	return e.values[0].Num, true
 }
 
@@ -148,7 +163,7 @@ func (l *Look) Sizes(path string) []Num {
 	}
 	var list []Num
 	for i, v := range e.values {
-		l.note(e.inputs[i])
+		l.note(&e.inputs[i])
 		list = append(list, v.Num)
 	}
 	return list
@@ -171,8 +186,8 @@ func (l *Look) List(path string) []float64 {
 type placed struct {
 	place string
 	Num
-	ends [2]Num
-	is   interval // empty: it has one value
+	ends *[2]Num  // nil: it has one value
+	is   interval // empty: the same
 }
 
 // readings gives the values of a point at a position, one a place; where there
@@ -205,9 +220,7 @@ func (l *Look) valuesOf(w what) []placed {
 		l.asked = append(l.asked, asked{point, w.position})
 	}
 	e := l.ask(w)
-	for _, in := range e.inputs {
-		l.note(in)
-	}
+	l.noteAll(e)
 	l.problems = append(l.problems, e.problems...)
 	l.written = max(l.written, e.written)
 	l.step = finer(l.step, e.step)
@@ -350,6 +363,6 @@ func (l *Look) Count(path string) float64 {
 		l.miss(path + " in spec.yaml")
 		return 0
 	}
-	l.note(e.inputs[0])
+	l.note(&e.inputs[0])
 	return e.values[0].SI
 }

@@ -60,6 +60,7 @@ type game struct {
 	old, new values
 	groups   []group
 	worth    []float64 // by the set of groups taken from the new state
+	scratch  Look
 }
 
 // mixed takes some values from the new state and all others from the old.
@@ -79,7 +80,7 @@ func (m *mixed) at(w what) *entry {
 
 // worthOf works the figure with a set of groups taken from the new state.
 func (g *game) worthOf(set uint) (float64, bool) {
-	return g.figure.work(&mixed{g, set}, g.at)
+	return g.figure.work(&g.scratch, &mixed{g, set}, g.at)
 }
 
 // fold puts the groups that move the figure least by themselves together, so

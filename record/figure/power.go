@@ -99,7 +99,7 @@ func (l *Look) cell(e *entry, r row, column string) (float64, bool) {
 	if !ok {
 		return 0, false
 	}
-	l.note(e.inputs[i])
+	l.note(&e.inputs[i])
 	return e.values[i].SI, true
 }
 

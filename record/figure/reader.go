@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"stackbook/record"
@@ -174,6 +175,11 @@ func (r *reader) count(path string) *entry {
 
 // readings reads a point at a position: what counts, one value a place.
 func (r *reader) readings(w what) *entry {
+	if w.kind == asRead {
+		if same := r.at(what{reading, w.id, w.position}); same.asWritten() {
+			return same
+		}
+	}
 	point := schema.FindPoint(w.id)
 	counted, problems := r.engine.Counting(point, w.position)
 	e := &entry{counted: len(counted), problems: problems}
@@ -183,6 +189,12 @@ func (r *reader) readings(w what) *entry {
 		}
 	}
 	return e
+}
+
+// asWritten tells whether nothing was done to the readings of an entry, nor could
+// have been, for the warmth of their parts.
+func (e *entry) asWritten() bool {
+	return !slices.ContainsFunc(e.inputs, func(in Input) bool { return in.Note != "" || in.warmth != "" })
 }
 
 // addReading takes in one reading; ok is false for one in words.
@@ -196,7 +208,7 @@ func (r *reader) addReading(e *entry, c record.Counted) (ok bool) {
 	path := r.inFolder(c.Session) + " " + id + " " + c.Key
 	value, written := placed{place: c.Place, Num: n}, DecimalsIn(c.Point, c.Reading)
 	if len(c.Between) == 2 {
-		value.is, value.ends = interval{path, id}, [2]Num{read(c.Between[0]), read(c.Between[1])}
+		value.is, value.ends = interval{path, id}, &[2]Num{read(c.Between[0]), read(c.Between[1])}
 		written++ // the middle has a digit more than the ends
 	}
 	e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),

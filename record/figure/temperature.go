@@ -59,8 +59,14 @@ func (r *reader) bringTo20(e *entry, c record.Counted, part string) {
 		return
 	}
 	brought := *v
+	sizes := []*Num{&brought.Num}
+	if v.ends != nil {
+		ends := *v.ends
+		brought.ends = &ends
+		sizes = append(sizes, &ends[0], &ends[1])
+	}
 	var err error
-	for _, n := range []*Num{&brought.Num, &brought.ends[0], &brought.ends[1]} {
+	for _, n := range sizes {
 		if *n, err = w.at20(*n); err != nil {
 			in.Note = fmt.Sprintf("read at %s and left so: %v", c.Temperature, err)
 			return

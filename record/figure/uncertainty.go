@@ -2,7 +2,6 @@ package figure
 
 import (
 	"math"
-	"slices"
 
 	"stackbook/record"
 	"stackbook/record/rotary"
@@ -35,30 +34,32 @@ type Part struct {
 const fewRepeats = 10
 
 // shifted is what another source of values gives, with some moved by their
-// standard uncertainties, up or down.
+// standard uncertainties, up or down. It serves one working of a figure after the
+// other, and what it lent to one is used again for the next.
 type shifted struct {
 	from values
 	by   *cause
 	sign float64
+
+	entries []entry
+	values  []placed
 }
 
 func (s *shifted) at(w what) *entry {
 	e := s.from.at(w)
-	var c *entry
-	for i := range e.inputs {
-		by, ok := s.by.of(e.inputs[i].Path)
-		if !ok {
-			continue
-		}
-		if c == nil {
-			copied := *e
-			c = &copied
-			c.values = slices.Clone(e.values)
-		}
-		c.values[i].Num = Num{SI: c.values[i].SI + float64(s.sign*by), chosen: c.values[i].chosen}
-	}
-	if c == nil {
+	first := s.by.firstOf(e.inputs)
+	if first < 0 {
 		return e
+	}
+	from := len(s.values)
+	s.values = append(s.values, e.values...)
+	s.entries = append(s.entries, *e)
+	c := &s.entries[len(s.entries)-1]
+	c.values = s.values[from:len(s.values):len(s.values)]
+	for i := first; i < len(e.inputs); i++ {
+		if by, ok := s.by.of(e.inputs[i].Path); ok {
+			c.values[i].Num = Num{SI: c.values[i].SI + float64(s.sign*by), chosen: c.values[i].chosen}
+		}
 	}
 	return c
 }
@@ -82,6 +83,17 @@ func (c *cause) of(path string) (by float64, ok bool) {
 	return 0, false
 }
 
+// firstOf is the first of some inputs that the cause moves, -1 where it moves
+// none.
+func (c *cause) firstOf(inputs []Input) int {
+	for i := range inputs {
+		if _, ok := c.of(inputs[i].Path); ok {
+			return i
+		}
+	}
+	return -1
+}
+
 // uncertainty works out how far a figure may be off; nil where an input's
 // uncertainty is not known, where a nominal size stood in for a reading, or
 // where nothing states any.
@@ -93,11 +105,13 @@ func uncertainty(f *Figure, at string, from values, l *Look) *Uncertainty {
 	if len(causes) == 0 {
 		return nil
 	}
-	u := &Uncertainty{Freedom: math.Inf(1)}
+	u := &Uncertainty{Freedom: math.Inf(1), Parts: make([]Part, 0, len(causes))}
+	moved, scratch := &shifted{from: from}, &Look{}
 	variance, quartics := 0.0, 0.0
 	for i := range causes {
 		c := &causes[i]
-		moves, ok := f.moves(at, from, c)
+		moved.by = c
+		moves, ok := f.moves(moved, scratch, at)
 		if !ok {
 			return nil
 		}
@@ -133,7 +147,8 @@ func known(inputs []Input) bool {
 // causesOf lists what can move the inputs: each by itself, and those that share
 // a calibration together.
 func causesOf(inputs []Input) []cause {
-	var causes []cause
+	causes := make([]cause, 0, len(inputs))
+	paths, by := make([]string, len(inputs)), make([]float64, len(inputs))
 	shared := map[string]int{}
 	for i := range inputs {
 		in := &inputs[i]
@@ -141,7 +156,8 @@ func causesOf(inputs []Input) []cause {
 			continue
 		}
 		if own := in.Spread.Own; own > 0 {
-			causes = append(causes, cause{in.Name, []string{in.Path}, []float64{own}, in.Spread.Repeats / own, in.Spread.Freedom})
+			paths[i], by[i] = in.Path, own
+			causes = append(causes, cause{in.Name, paths[i : i+1 : i+1], by[i : i+1 : i+1], in.Spread.Repeats / own, in.Spread.Freedom})
 		}
 		if in.Spread.Calibration == 0 {
 			continue
@@ -160,15 +176,20 @@ func causesOf(inputs []Input) []cause {
 
 // moves is by how much a cause moves the figure: half the difference of the
 // figure moved up and moved down.
-func (f *Figure) moves(at string, from values, c *cause) (float64, bool) {
-	up, ok1 := f.work(&shifted{from, c, +1}, at)
-	low, ok2 := f.work(&shifted{from, c, -1}, at)
+func (f *Figure) moves(moved *shifted, scratch *Look, at string) (float64, bool) {
+	worth := func(sign float64) (float64, bool) {
+		moved.sign, moved.entries, moved.values = sign, moved.entries[:0], moved.values[:0]
+		return f.work(scratch, moved, at)
+	}
+	up, ok1 := worth(+1)
+	low, ok2 := worth(-1)
 	return (up - low) / 2, ok1 && ok2
 }
 
-// work works the figure from other values; ok is false where it has none.
-func (f *Figure) work(from values, at string) (float64, bool) {
-	l := &Look{from: from, at: at, silent: true}
+// work works the figure from other values; ok is false where it has none. The
+// look is used over and over, for a figure is worked thousands of times.
+func (f *Figure) work(l *Look, from values, at string) (float64, bool) {
+	*l = Look{from: from, at: at, silent: true, missing: l.missing[:0]}
 	value := f.Work(l, at)
 	return value, len(l.missing) == 0 && l.failed == nil && !math.IsNaN(value) && !math.IsInf(value, 0)
 }
