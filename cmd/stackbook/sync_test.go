@@ -5,6 +5,7 @@ import (
 	"encoding/pem"
 	"flag"
 	"fmt"
+	"io"
 	"net"
 	"net/http"
 	"net/http/cgi"
@@ -54,7 +55,7 @@ func gitOverHTTP(t *testing.T, dir string) http.Handler {
 	where, err := exec.Command("git", "--exec-path").Output()
 	require.NoError(t, err)
 	return &cgi.Handler{Path: filepath.Join(strings.TrimSpace(string(where)), "git-http-backend"),
-		Env: []string{"GIT_PROJECT_ROOT=" + dir, "GIT_HTTP_EXPORT_ALL=1"}, Stderr: &bytes.Buffer{}}
+		Env: []string{"GIT_PROJECT_ROOT=" + dir, "GIT_HTTP_EXPORT_ALL=1"}, Stderr: io.Discard}
 }
 
 func overHTTPS(t *testing.T, dir string) (address string, env []string) {
