@@ -81,7 +81,7 @@ func (t *text) part() { t.words = append(t.words, word{"\n", 0}) }
 func (t *text) add(s string, line func(offset int) int) {
 	start := -1
 	for i, r := range s + " " {
-		in := unicode.IsLetter(r) || unicode.IsDigit(r) || passedOver(r)
+		in := inWord(r)
 		switch {
 		case in && start < 0:
 			start = i
@@ -95,31 +95,50 @@ func (t *text) add(s string, line func(offset int) int) {
 	t.addNumbers(s, line)
 }
 
+// inWord tells whether a character is part of a word.
+func inWord(r rune) bool {
+	if r < 0x80 {
+		return 'a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || '0' <= r && r <= '9'
+	}
+	return unicode.IsLetter(r) || unicode.IsDigit(r) || passedOver(r)
+}
+
 // spacing is what digits of one telephone number may be parted by.
 const spacing = " \t\r\n -–./()+"
 
 // addNumbers finds the digits that stand together but for spacing.
 func (t *text) addNumbers(s string, line func(offset int) int) {
-	var n number
+	var digits []byte
+	var groups []int
+	began := 0
 	end := func() {
-		if len(n.digits) >= fewestDigits {
-			n.groups = append(n.groups, len(n.digits))
-			t.numbers = append(t.numbers, n)
+		if len(digits) >= fewestDigits {
+			t.numbers = append(t.numbers, number{string(digits), append(groups, len(digits)), line(began)})
+			groups = nil
 		}
-		n = number{}
+		digits, groups = digits[:0], groups[:0]
 	}
 	for i, r := range s {
 		switch {
 		case '0' <= r && r <= '9':
-			if n.digits == "" {
-				n.line = line(i)
+			if len(digits) == 0 {
+				began = i
 			}
-			n.digits += string(r)
-		case strings.ContainsRune(spacing, r):
-			n.groups = append(n.groups, len(n.digits))
+			digits = append(digits, byte(r))
+		case isSpacing(r):
+			if len(digits) > 0 {
+				groups = append(groups, len(digits))
+			}
 		default:
 			end()
 		}
 	}
 	end()
+}
+
+func isSpacing(r rune) bool {
+	if r >= 'a' && r <= 'z' {
+		return false // most characters, at once
+	}
+	return strings.ContainsRune(spacing, r)
 }

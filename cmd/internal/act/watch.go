@@ -3,6 +3,7 @@ package act
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // watch looks for all secrets at once, in one pass over a text: each word of it
@@ -53,7 +54,7 @@ func newWatch(all []secret) *watch {
 // such as an initial, stands in every text.
 const fewestLetters = 3
 
-func (w word) long() bool { return len([]rune(w.text)) >= fewestLetters }
+func (w word) long() bool { return utf8.RuneCountInString(w.text) >= fewestLetters }
 
 // gluedLetters is how long a name of several words must be to be looked for
 // within one: a short one is part of common words.
