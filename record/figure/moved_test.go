@@ -55,8 +55,8 @@ func (s *shelf) bumpAt(t testing.TB, file string, line, column, nth int) *shelf 
 }
 
 // inputsOf are all record values the figures of a set read, by path.
-func inputsOf(s *figure.Set) map[string]figure.Input {
-	all := map[string]figure.Input{}
+func inputsOf(s *figure.Set) map[string]*figure.Input {
+	all := map[string]*figure.Input{}
 	for _, r := range s.Results {
 		for _, in := range r.Inputs {
 			all[in.Path] = in
