@@ -39,6 +39,9 @@ type Book struct {
 	store  *objects.Store
 	getenv func(string) string
 
+	indexes indexCache
+	trees   treeCache
+
 	passing  *passing.Files
 	fresh    string                   // what is counted as passing until the first commit is made
 	settings func() (settings, error) // git's configuration, read once
@@ -145,6 +148,15 @@ func (b *Book) whole(do func() error) error {
 		}
 		return err
 	})
+}
+
+// Prepare begins to read what a commit will ask for, git's settings and its
+// index, while the caller goes on with other work.
+func (b *Book) Prepare() {
+	go b.settings()
+	if !b.repo.bare {
+		go b.lookIndex()
+	}
 }
 
 // Root gives the book's folder, absolute; of a bare repository, its own.
