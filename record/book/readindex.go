@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -28,11 +29,23 @@ func (b *Book) readIndex() (*index.Index, error) { return b.readIndexAt(b.indexF
 // file is the same by its stat: git never writes into an index, but puts
 // another in its place. Nobody may edit what is given.
 func (b *Book) readIndexAt(file string) (*index.Index, error) {
+	x, err := b.readIndexSoon(file)
+	if err == nil {
+		err = x.Sound()
+	}
+	if err != nil {
+		return nil, err
+	}
+	return x, nil
+}
+
+// readIndexSoon is readIndexAt that does not wait for the checksum.
+func (b *Book) readIndexSoon(file string) (*index.Index, error) {
 	c := &b.indexes
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	info, err := os.Stat(file)
-	if err == nil && c.file == file && c.was != nil && os.SameFile(info, c.was) && statOf(info) == statOf(c.was) && info.ModTime().Equal(c.was.ModTime()) {
+	if err == nil && c.file == file && c.same(info) {
 		return c.index, nil
 	}
 	c.file, c.was, c.index = "", nil, nil
@@ -53,7 +66,8 @@ func (b *Book) readIndexAt(file string) (*index.Index, error) {
 	return x, failed
 }
 
-// sameIndex tells whether the index is, byte for byte, the one that was read.
+// sameIndex tells whether the index is the one that was read: the same file by
+// its stat, with the same ending.
 func (b *Book) sameIndex(x *index.Index) (bool, error) {
 	f, err := os.Open(b.indexFile())
 	if errors.Is(err, fs.ErrNotExist) {
@@ -63,7 +77,24 @@ func (b *Book) sameIndex(x *index.Index) (bool, error) {
 		return false, err
 	}
 	defer f.Close()
-	return x.Same(f)
+	info, err := f.Stat()
+	if err != nil || !b.indexes.holds(x, info) {
+		return false, err
+	}
+	ending := make([]byte, len(x.Ending()))
+	_, err = f.ReadAt(ending, info.Size()-int64(len(ending)))
+	return err == nil && bytes.Equal(ending, x.Ending()), err
+}
+
+// holds tells whether an index was read from the file of that stat.
+func (c *indexCache) holds(x *index.Index, info fs.FileInfo) bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.index == x && c.same(info)
+}
+
+func (c *indexCache) same(info fs.FileInfo) bool {
+	return c.was != nil && os.SameFile(info, c.was) && statOf(info) == statOf(c.was) && info.ModTime().Equal(c.was.ModTime())
 }
 
 // lookIndex reads the index to look at it. One that only the git program can
@@ -71,7 +102,11 @@ func (b *Book) sameIndex(x *index.Index) (bool, error) {
 func (b *Book) lookIndex() (*index.Index, error) { return b.lookIndexAt(b.indexFile()) }
 
 func (b *Book) lookIndexAt(file string) (*index.Index, error) {
-	x, err := b.readIndexAt(file)
+	read := b.readIndexAt
+	if b.prepared.Load() {
+		read = b.readIndexSoon // Commit waits for the checksum
+	}
+	x, err := read(file)
 	if !errors.Is(err, index.ErrForeign) {
 		return x, err
 	}

@@ -16,8 +16,8 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
+	"sync"
 
 	"stackbook/record/book/objects"
 )
@@ -55,12 +55,13 @@ type Index struct {
 	raw        []byte   // the file as it was read; nil where there was none
 	own        []byte   // entries that are not in it, one behind the other
 	at         []uint32 // where each begins: in raw, or behind it in own; sorted by name, then stage
+	was        []uint32 // the same as it was read, and where the last ends
 	names      []string // of version 4, where a name is written shortened: each in full
 	unmerged   bool     // some stand at another stage than 0
 	extensions []extension
-	unsigned   bool // its checksum is zero and stays so (index.skipHash)
-	sums       *sums
-	hash       int // bytes of a hash
+	unsigned   bool         // its checksum is zero and stays so (index.skipHash)
+	hash       int          // bytes of a hash
+	sums       func() *sums // waits until the checksum is worked out; nil where there is none
 }
 
 type extension struct {
@@ -110,7 +111,9 @@ func (e Entry) IntentToAdd() bool { return e.extended()&extToAdd != 0 }
 // New gives the index of a repository in which nothing was ever staged.
 func New() *Index { return &Index{version: 2, hash: hashSize} }
 
-// Parse reads an index file. The bytes belong to the index from then on.
+// Parse reads an index file. The bytes belong to the index from then on. Whether
+// their checksum is right is known later, by Sound: it takes longer than all the
+// rest.
 func Parse(raw []byte) (*Index, error) {
 	if len(raw) < 12+hashSize || string(raw[:4]) != "DIRC" {
 		return nil, damaged("it does not begin as one")
@@ -121,50 +124,33 @@ func Parse(raw []byte) (*Index, error) {
 	}
 	body, sum := raw[:len(raw)-hashSize], raw[len(raw)-hashSize:]
 	x.unsigned = bytes.Equal(sum, make([]byte, hashSize))
-	summed := make(chan *sums, 1)
-	go func() {
-		if x.unsigned {
-			summed <- &sums{}
-			return
-		}
-		summed <- sumUp(body)
-	}()
-	err := x.parse(body)
-	if x.sums = <-summed; !x.unsigned && !bytes.Equal(sum, x.sums.total) {
-		return nil, damaged("its checksum is wrong")
+	if !x.unsigned {
+		summed := make(chan *sums, 1)
+		go func() { summed <- sumUp(body) }()
+		x.sums = sync.OnceValue(func() *sums { return <-summed })
+	}
+	rest, err := x.parseEntries(body[12:], binary.BigEndian.Uint32(body[8:]))
+	if err == nil {
+		err = x.parseExtensions(rest)
 	}
 	if err != nil {
-		return nil, err
+		return nil, errors.Join(x.Sound(), err)
 	}
 	return x, nil
 }
 
-func (x *Index) parse(body []byte) error {
-	rest, err := x.parseEntries(body[12:], binary.BigEndian.Uint32(body[8:]))
-	if err != nil {
-		return err
+// Sound is an error where the checksum of the file is not that of what it
+// holds. It waits until that is known.
+func (x *Index) Sound() error {
+	if x.sums != nil && !bytes.Equal(x.raw[len(x.raw)-hashSize:], x.sums().total) {
+		return damaged("its checksum is wrong")
 	}
-	return x.parseExtensions(rest)
+	return nil
 }
 
-// Same tells whether a file holds what the index was read from.
-func (x *Index) Same(file io.Reader) (bool, error) {
-	rest, part := x.raw, make([]byte, 1<<16)
-	for {
-		n, err := io.ReadFull(file, part)
-		if n > len(rest) || !bytes.Equal(part[:n], rest[:n]) {
-			return false, nil
-		}
-		rest = rest[n:]
-		switch err {
-		case nil:
-		case io.EOF, io.ErrUnexpectedEOF:
-			return len(rest) == 0, nil
-		default:
-			return false, err
-		}
-	}
-}
+// Ending is the last bytes of the file it was read from: their checksum, where
+// git made one.
+func (x *Index) Ending() []byte { return x.raw[max(0, len(x.raw)-hashSize):] }
 
 // parseEntries reads n entries and gives what follows them.
 func (x *Index) parseEntries(data []byte, n uint32) ([]byte, error) {
@@ -191,6 +177,7 @@ func (x *Index) parseEntries(data []byte, n uint32) ([]byte, error) {
 		}
 		previous, data = name, rest
 	}
+	x.was = append(slices.Clone(x.at), uint32(len(x.raw)-hashSize-len(data)))
 	return data, nil
 }
 
@@ -221,7 +208,7 @@ func (x *Index) parseEntry(data, previous []byte) (name, rest []byte, err error)
 		return slices.Concat(kept, rest[:end]), rest[end+1:], nil
 	}
 	size := padded(fixed + end)
-	if len(data) < size {
+	if len(data) < size || min(end, flagName) != int((Entry{hash: x.hash, fixed: data}).flags()&flagName) {
 		return nil, nil, damaged("it is cut short")
 	}
 	return rest[:end], data[size:], nil

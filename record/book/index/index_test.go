@@ -181,7 +181,10 @@ func TestRefused(t *testing.T) {
 	flipped := bytes.Clone(raw)
 	flipped[20] ^= 1
 	for _, bad := range [][]byte{nil, []byte("x"), raw[:40], flipped, append([]byte("DIRD"), raw[4:]...)} {
-		_, err := Parse(bad)
+		x, err := Parse(bad)
+		if err == nil {
+			err = x.Sound()
+		}
 		assert.ErrorIs(t, err, errDamaged)
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 
 	"stackbook/record/book/objects"
@@ -110,24 +109,44 @@ func (x *Index) invalidate(edits []Edit) error {
 // folders follow that lie in it, and its hash.
 type cached struct{ rest, out []byte }
 
-// head reads what stands before a folder's hash and skips both.
-func (c *cached) head() (name string, folders int, err error) {
-	first, rest, ok := bytes.Cut(c.rest, []byte{0})
-	count, rest, ok2 := bytes.Cut(rest, []byte{' '})
-	number, rest, ok3 := bytes.Cut(rest, []byte{'\n'})
-	folders, err = strconv.Atoi(string(number))
-	if !ok || !ok2 || !ok3 || err != nil || folders < 0 {
-		return "", 0, errDamaged
+// head reads what stands before a folder's hash and skips both. There are as
+// many as folders in the book.
+func (c *cached) head() (name []byte, folders int, err error) {
+	end := bytes.IndexByte(c.rest, 0)
+	if end < 0 {
+		return nil, 0, errDamaged
 	}
-	n, err := strconv.Atoi(string(count))
-	if err != nil || n >= 0 && len(rest) < hashSize {
-		return "", 0, errDamaged
+	name, c.rest = c.rest[:end], c.rest[end+1:]
+	valid := len(c.rest) == 0 || c.rest[0] != '-'
+	if !valid {
+		c.rest = c.rest[1:]
 	}
-	if n >= 0 {
-		rest = rest[hashSize:]
+	if _, err := c.number(' '); err != nil {
+		return nil, 0, err
 	}
-	c.rest = rest
-	return string(first), folders, nil
+	if folders, err = c.number('\n'); err != nil || !valid {
+		return name, folders, err
+	}
+	if len(c.rest) < hashSize {
+		return nil, 0, errDamaged
+	}
+	c.rest = c.rest[hashSize:]
+	return name, folders, nil
+}
+
+// number reads digits up to the byte that ends them.
+func (c *cached) number(end byte) (n int, err error) {
+	for i, b := range c.rest {
+		switch {
+		case b == end && i > 0:
+			c.rest = c.rest[i+1:]
+			return n, nil
+		case b < '0' || b > '9' || i > 9:
+			return 0, errDamaged
+		}
+		n = 10*n + int(b-'0')
+	}
+	return 0, errDamaged
 }
 
 // skip goes past a folder and all that lies in it, and gives its bytes.

@@ -1,7 +1,6 @@
 package index
 
 import (
-	"bytes"
 	"crypto/sha1"
 	"encoding"
 	"encoding/binary"
@@ -26,7 +25,7 @@ func sumUp(body []byte) *sums {
 		body = body[stride:]
 		state, err := h.(encoding.BinaryMarshaler).MarshalBinary()
 		if err != nil {
-			panic("index: " + err.Error()) // sha1 promises none
+			panic("index: " + err.Error()) // it promises none
 		}
 		s.states = append(s.states, state)
 	}
@@ -35,20 +34,22 @@ func sumUp(body []byte) *sums {
 	return s
 }
 
-// from gives a checksum that has taken in the first bytes of the file, as far
+// sumFrom gives a checksum that has taken in the first bytes of the file, as far
 // as a state was kept of at most n of them.
-func (s *sums) from(n int) (h hash.Hash, done int) {
+func (x *Index) sumFrom(n int) (h hash.Hash, done int) {
 	h = sha1.New()
-	if s == nil {
+	if x.sums == nil {
 		return h, 0
 	}
-	if k := min(n/stride, len(s.states)); k > 0 {
-		if err := h.(encoding.BinaryUnmarshaler).UnmarshalBinary(s.states[k-1]); err != nil {
-			panic("index: " + err.Error())
-		}
-		return h, k * stride
+	states := x.sums().states
+	k := min(n/stride, len(states))
+	if k == 0 {
+		return h, 0
 	}
-	return h, 0
+	if err := h.(encoding.BinaryUnmarshaler).UnmarshalBinary(states[k-1]); err != nil {
+		panic("index: " + err.Error()) // it is sha1's own
+	}
+	return h, k * stride
 }
 
 // WriteTo writes the index file, to be buffered by who asks: what stays as it
@@ -56,7 +57,7 @@ func (s *sums) from(n int) (h hash.Hash, done int) {
 func (x *Index) WriteTo(w io.Writer) (int64, error) {
 	o := &output{w: w}
 	if !x.unsigned {
-		o.sum, o.skip = x.sums.from(x.alike())
+		o.sum, o.skip = x.sumFrom(x.alike())
 	}
 	head := binary.BigEndian.AppendUint32([]byte("DIRC"), x.version)
 	o.write(binary.BigEndian.AppendUint32(head, uint32(len(x.at))))
@@ -84,33 +85,37 @@ func (x *Index) alike() int {
 	if len(x.raw) == 0 || x.version == 4 || int(binary.BigEndian.Uint32(x.raw[8:])) != len(x.at) {
 		return 0
 	}
-	next := 12
-	for i := range x.at {
-		if int(x.at[i]) != next {
-			break
+	for i, at := range x.at {
+		if at != x.was[i] {
+			return int(x.was[i])
 		}
-		next += x.length(i)
 	}
-	return next
+	return int(x.was[len(x.at)])
+}
+
+// writeEntries writes the entries of versions 2 and 3: as many together as lie
+// together in the file that was read.
+func (x *Index) writeEntries(o *output) {
+	was := 0 // the next entry of that file
+	for i := 0; i < len(x.at); {
+		if int(x.at[i]) >= len(x.raw) {
+			o.write(x.entry(i)[:x.length(i)])
+			i++
+			continue
+		}
+		for x.was[was] != x.at[i] {
+			was++
+		}
+		from := was
+		for i < len(x.at) && x.at[i] == x.was[was] {
+			i, was = i+1, was+1
+		}
+		o.write(x.raw[x.was[from]:x.was[was]])
+	}
 }
 
 // length is that of an entry with what pads it, in versions 2 and 3.
-func (x *Index) length(i int) int {
-	data := x.entry(i)
-	fixed := x.fixedLength(data)
-	return padded(fixed + bytes.IndexByte(data[fixed:], 0))
-}
-
-// writeEntries writes the entries of versions 2 and 3.
-func (x *Index) writeEntries(o *output) {
-	for i := 0; i < len(x.at); {
-		from, size := x.entry(i), 0
-		for at := int(x.at[i]); i < len(x.at) && int(x.at[i]) == at+size; i++ {
-			size += x.length(i)
-		}
-		o.write(from[:size])
-	}
-}
+func (x *Index) length(i int) int { return padded(x.fixedLength(x.entry(i)) + len(x.name(i))) }
 
 // writeShortened writes the entries of version 4: of each name, how much of the
 // one before falls away, and what takes its place.
