@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"sort"
@@ -40,7 +41,7 @@ func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
 		case !noSuchRef(err):
 			return "", "", err
 		}
-		packed, err := b.packedRefs()
+		packed, err := b.packedRefs(name)
 		if err != nil {
 			return "", "", err
 		}
@@ -74,25 +75,6 @@ func (b *Book) parseRef(name, text string) (objects.ID, string, error) {
 		return id, "", nil
 	}
 	return "", "", fmt.Errorf("the ref %s is damaged: it holds %.50q where the name of a commit is due", name, text)
-}
-
-// packedRefs reads the file that holds many refs. It is read each time: it is
-// small beside the objects, and another git may replace it at any moment.
-func (b *Book) packedRefs() (map[string]objects.ID, error) {
-	text, err := readIfThere(filepath.Join(b.repo.common, "packed-refs"))
-	if err != nil {
-		return nil, err
-	}
-	refs := map[string]objects.ID{}
-	for line := range strings.Lines(string(text)) {
-		// A line "^ID" tells what the tag above it points to, and "#" what the
-		// file holds.
-		id, name, ok := strings.Cut(strings.TrimRight(line, "\n"), " ")
-		if ok && b.repo.format.Valid(objects.ID(id)) {
-			refs[name] = objects.ID(id)
-		}
-	}
-	return refs, nil
 }
 
 // resolveRef follows a ref to an object; the ID is empty where there is none.
@@ -131,15 +113,11 @@ func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	packed, err := b.packedRefs()
+	packed, err := b.packedRefs(prefix)
 	if err != nil {
 		return nil, err
 	}
-	for name, id := range packed {
-		if strings.HasPrefix(name, prefix) {
-			refs[name] = id
-		}
-	}
+	maps.Copy(refs, packed)
 	for name := range refs {
 		if refs[name], _, err = b.resolveRef(name); err != nil {
 			return nil, err
