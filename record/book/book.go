@@ -106,6 +106,12 @@ func Open(root string, opts ...Option) (*Book, error) {
 		return nil, err
 	}
 	repo, err := findRepository(root)
+	if errors.Is(err, ErrNoBook) {
+		if dir := newBook(root, repository{}, opts).getenv("GIT_DIR"); dir != "" {
+			return nil, fmt.Errorf("%w: %s lies in no git repository of its own, and GIT_DIR and GIT_WORK_TREE are not followed; write into the file %s the line gitdir: %s",
+				ErrNoBook, root, filepath.Join(root, ".git"), dir)
+		}
+	}
 	if err != nil {
 		return nil, err
 	}
