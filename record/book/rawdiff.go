@@ -10,11 +10,12 @@ import (
 // of two folders that a commit lies between is the same.
 type rawDiffer struct {
 	store *objects.Store
-	trees map[objects.ID][]byte
+	trees map[string][]byte // by the bytes of their hash
+	bytes int               // of the trees
 }
 
 func newRawDiffer(store *objects.Store) *rawDiffer {
-	return &rawDiffer{store, map[objects.ID][]byte{}}
+	return &rawDiffer{store: store, trees: map[string][]byte{}}
 }
 
 // rawEntry is what one tree holds under a name; mode 0 is nothing.
@@ -51,11 +52,14 @@ func (d *rawDiffer) at(tree objects.ID, path string) (rawEntry, error) {
 		if err != nil {
 			return rawEntry{}, err
 		}
-		found, _, err := d.store.Format().FindEntry(data, name)
-		if err != nil || found.ID == "" {
+		found, err := d.store.Format().NextEntry(data)
+		for err == nil && found.Name != nil && string(found.Name) != name {
+			found, err = d.store.Format().NextEntry(found.Rest)
+		}
+		if err != nil || found.Name == nil {
 			return rawEntry{}, err
 		}
-		e = rawEntry{found.Mode, found.ID.Raw()}
+		e = rawEntry{found.Mode, found.ID}
 	}
 	return e, nil
 }
@@ -105,6 +109,7 @@ func (d *rawDiffer) folders(path string, old, new rawEntry, tell func(path strin
 		return err
 	}
 	format := d.store.Format()
+	was, is = format.SkipSame(was, is)
 	a, err := format.NextEntry(was)
 	if err != nil {
 		return err
@@ -125,11 +130,15 @@ func (d *rawDiffer) folders(path string, old, new rawEntry, tell func(path strin
 				return err
 			}
 		}
+		restA, restB := a.Rest, b.Rest
+		if order == 0 {
+			restA, restB = format.SkipSame(restA, restB)
+		}
 		if order <= 0 {
-			a, err = format.NextEntry(a.Rest)
+			a, err = format.NextEntry(restA)
 		}
 		if order >= 0 && err == nil {
-			b, err = format.NextEntry(b.Rest)
+			b, err = format.NextEntry(restB)
 		}
 	}
 	return err
@@ -140,17 +149,18 @@ func (d *rawDiffer) tree(e rawEntry) ([]byte, error) {
 	if e.mode != objects.ModeDir {
 		return nil, nil
 	}
-	id := objects.FromRaw(e.id)
-	if data, ok := d.trees[id]; ok {
+	if data, ok := d.trees[string(e.id)]; ok {
 		return data, nil
 	}
-	data, err := d.store.ReadKind(id, objects.Tree)
+	data, err := d.store.ReadKind(objects.FromRaw(e.id), objects.Tree)
 	if err != nil {
 		return nil, err
 	}
-	if len(d.trees) >= mostTrees {
+	const most = 16 << 20
+	if d.bytes += len(data); d.bytes > most {
 		clear(d.trees)
+		d.bytes = len(data)
 	}
-	d.trees[id] = data
+	d.trees[string(e.id)] = data
 	return data, nil
 }

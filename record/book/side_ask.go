@@ -220,15 +220,15 @@ func inOrder(x *lookup.Index, edits map[uint32][]lookup.Edit) []Step {
 }
 
 // MayHold gives the files of a commit's state that may hold one of some words as
-// a value: more of them than do, and never fewer, those that are gone by then
-// among them. ok is false where that is not known, so that all have to be read;
-// so it is of the folder.
-func (b *Book) MayHold(tree Tree, words []string) (paths []string, ok bool, err error) {
+// a value, by the index: more of them than do, and never fewer, and those that
+// are gone by then among them. ok is false where that is not known, so that all
+// have to be read; so it is of the folder.
+func MayHold(tree Tree, words []string) (paths []string, ok bool, err error) {
 	t, isPast := tree.(past)
 	if !isPast || t.commit == "" {
 		return nil, false, nil
 	}
-	ok, err = b.ask(t.commit, func(x *lookup.Index, _ uint32) (bool, error) {
+	ok, err = t.book.ask(t.commit, func(x *lookup.Index, _ uint32) (bool, error) {
 		paths = x.Holding(words)
 		return true, x.Err()
 	})

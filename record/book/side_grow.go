@@ -4,18 +4,27 @@ import (
 	"bytes"
 	"errors"
 	"path"
+	"runtime/debug"
 	"strings"
-	"sync"
 
 	"stackbook/record/book/lookup"
 	"stackbook/record/book/objects"
 )
 
-// errFew says that a history is too short for an index, or none can be kept.
-var errFew = errors.New("not worth an index")
+// errFew says that a history is too short for an index, or none can be kept;
+// errOther, that it is mostly another than the index knows, and a new one is made
+// as quickly.
+var (
+	errFew   = errors.New("not worth an index")
+	errOther = errors.New("another history")
+)
 
 // sideDirs are the folders of which the index tells every edit.
 var sideDirs = []string{"engines", "parts"}
+
+// gcPercent is how much memory may be handed out anew before what is no longer
+// used is looked for: nearly all that is read here is used once.
+const gcPercent = 400
 
 // growIndex has the index know a commit and all it comes from. The caller holds
 // the lock.
@@ -25,20 +34,12 @@ func (b *Book) growIndex(from objects.ID) error {
 	if err != nil {
 		return err
 	}
-	fresh, err := b.unknownTo(s.index, from)
-	if err != nil {
-		return err
+	defer debug.SetGCPercent(debug.SetGCPercent(gcPercent))
+	g, err := b.growth(s.index, from)
+	if errors.Is(err, errOther) {
+		s.drop()
+		g, err = b.growth(nil, from)
 	}
-	if s.index != nil && len(fresh) > int(s.index.Len())/2+s.from {
-		s.drop() // mostly another history: a new index is as quick
-		if fresh, err = b.unknownTo(nil, from); err != nil {
-			return err
-		}
-	}
-	if s.index == nil && (len(fresh) < s.from || !b.canKeep()) {
-		return errFew
-	}
-	g, err := b.growth(fresh)
 	if err != nil {
 		return err
 	}
@@ -59,77 +60,10 @@ func (b *Book) growIndex(from objects.ID) error {
 	return nil
 }
 
-// slim is what an index needs of a commit.
-type slim struct {
-	lookup.New
-	tree objects.ID
-}
-
-// unknownTo reads the commits that one comes from, itself included, as far as an
-// index does not know them; a child stands before its parents.
-func (b *Book) unknownTo(x *lookup.Index, from objects.ID) ([]*slim, error) {
-	seen := map[objects.ID]bool{from: true}
-	var list []*slim
-	for waiting := []objects.ID{from}; len(waiting) > 0; {
-		id := waiting[len(waiting)-1]
-		waiting = waiting[:len(waiting)-1]
-		c, err := b.commit(id)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, &slim{lookup.New{Hash: c.Hash, Parents: c.Parents, When: c.Committer.When, Cut: c.Cut}, c.tree})
-		for _, p := range c.Parents {
-			id := objects.ID(p)
-			if seen[id] {
-				continue
-			}
-			seen[id] = true
-			if x != nil {
-				if _, known := x.Find(p); known {
-					continue
-				}
-			}
-			waiting = append(waiting, id)
-		}
-	}
-	if x != nil {
-		return list, x.Err()
-	}
-	return list, nil
-}
-
-// growth finds out what the new commits altered, and the words of it.
-func (b *Book) growth(fresh []*slim) (*lookup.Growth, error) {
-	g := &lookup.Growth{Hash: b.repo.format.Size()}
-	trees := make(map[string]objects.ID, len(fresh))
-	for _, c := range fresh {
-		trees[c.Hash] = c.tree
-	}
-	edits := make([][]lookup.NewEdit, len(fresh))
-	var lock sync.Mutex
-	err := b.onAllCores(len(fresh), b.indexing, func(store *objects.Store) func(i int) error {
-		w := &sideWorker{book: b, store: store, trees: trees, words: lookup.NewWords(), differ: newRawDiffer(store), paths: map[string]string{}}
-		lock.Lock()
-		g.Words = append(g.Words, w.words)
-		lock.Unlock()
-		return func(i int) error {
-			var err error
-			edits[i], err = w.commit(i, fresh[i])
-			return err
-		}
-	})
-	for i, c := range fresh {
-		g.Commits = append(g.Commits, c.New)
-		g.Edits = append(g.Edits, edits[i]...)
-	}
-	return g, err
-}
-
 // sideWorker does a share of the commits.
 type sideWorker struct {
 	book   *Book
 	store  *objects.Store
-	trees  map[string]objects.ID // of the new commits
 	words  *lookup.Words
 	differ *rawDiffer
 	paths  map[string]string // each once
@@ -140,9 +74,9 @@ type sideWorker struct {
 const mostEdits = 2000
 
 func (w *sideWorker) commit(i int, c *slim) ([]lookup.NewEdit, error) {
-	parents, err := w.parentTrees(c)
-	if err != nil {
-		return nil, err
+	parents := []objects.ID{""} // a first commit is held against nothing
+	if len(c.Parents) > 0 {
+		parents = c.parents
 	}
 	var list []lookup.NewEdit
 	for k, parent := range parents {
@@ -189,31 +123,6 @@ func (w *sideWorker) path(p string) string {
 	}
 	w.paths[p] = p
 	return p
-}
-
-// parentTrees gives the trees a commit is held against; that of a first commit is
-// empty.
-func (w *sideWorker) parentTrees(c *slim) ([]objects.ID, error) {
-	if len(c.Parents) == 0 {
-		return []objects.ID{""}, nil
-	}
-	var list []objects.ID
-	for _, p := range c.Parents {
-		tree, isNew := w.trees[p]
-		if !isNew {
-			data, err := w.store.ReadKind(objects.ID(p), objects.Commit)
-			if err != nil {
-				return nil, err
-			}
-			parent, err := parseCommit(objects.ID(p), data)
-			if err != nil {
-				return nil, err
-			}
-			tree = parent.tree
-		}
-		list = append(list, tree)
-	}
-	return list, nil
 }
 
 // read takes in the words of the records a commit brought. Whatever a merge has

@@ -623,7 +623,7 @@ func TestMayHold(t *testing.T) {
 		at, err := b.Resolve(c.hash)
 		require.NoError(t, err)
 		for _, word := range askedWords {
-			paths, ok, err := b.MayHold(b.At(at), []string{word})
+			paths, ok, err := MayHold(b.At(at), []string{word})
 			require.NoError(t, err)
 			require.True(t, ok)
 			for p, text := range c.files {
@@ -640,7 +640,7 @@ func TestMayHold(t *testing.T) {
 	}
 	require.Greater(t, held, len(w.commits))
 	require.Greater(t, fewer, len(w.commits))
-	_, ok, err := b.MayHold(b.Folder(), []string{"R-1177"})
+	_, ok, err := MayHold(b.Folder(), []string{"R-1177"})
 	require.NoError(t, err)
 	require.False(t, ok)
 }

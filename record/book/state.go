@@ -28,6 +28,10 @@ func (b *Book) commit(id objects.ID) (Commit, error) {
 	if err != nil {
 		return Commit{}, err
 	}
+	return b.asCommit(id, data)
+}
+
+func (b *Book) asCommit(id objects.ID, data []byte) (Commit, error) {
 	c, err := parseCommit(id, data)
 	if err != nil {
 		return c, err

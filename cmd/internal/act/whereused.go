@@ -34,7 +34,7 @@ func (s *Shop) WhereUsed(name, state string, step Steps) (*WhereUsed, error) {
 	if err != nil {
 		return nil, err
 	}
-	files, _, err := partFiles(m.tree)
+	files, err := partFilesNaming(m.tree, []string{name})
 	if err != nil {
 		return nil, err
 	}
@@ -94,7 +94,7 @@ func (w *WhereUsed) lives(tree book.Tree, names history.Names, engines []*record
 	if err != nil {
 		return err
 	}
-	shop, _, err := shopOf(tree, engines)
+	shop, err := shopNaming(tree, engines, known)
 	if err != nil {
 		return err
 	}

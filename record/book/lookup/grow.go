@@ -268,6 +268,13 @@ type Words struct {
 	of    map[string]uint32
 	paths []string
 	words map[uint64][]uint32 // nil: common
+
+	// What was taken in lately: nearly every word of a record stands in it more
+	// than once.
+	lately [1 << 12]struct {
+		hash uint64
+		path uint32
+	}
 }
 
 // NewWords gathers from nothing.
@@ -281,10 +288,10 @@ func (w *Words) Add(path string, data []byte, names ...string) {
 		w.of[path], w.paths = id, append(w.paths, path)
 		w.add(recordWord, id)
 	}
-	add := func(word []byte) { w.add(hashOf(word), id) }
+	add := func(hash uint64) { w.add(hash, id) }
 	eachWord(data, add)
 	for _, n := range names {
-		eachWord([]byte(n), add)
+		eachWord(n, add)
 	}
 	if bytes.IndexByte(data, '\\') >= 0 {
 		w.add(escapedWord, id)
@@ -292,6 +299,11 @@ func (w *Words) Add(path string, data []byte, names ...string) {
 }
 
 func (w *Words) add(hash uint64, path uint32) {
+	last := &w.lately[hash%uint64(len(w.lately))]
+	if last.hash == hash && last.path == path && hash >= firstWord {
+		return
+	}
+	last.hash, last.path = hash, path
 	list, known := w.words[hash]
 	switch {
 	case known && list == nil || len(list) > 0 && list[len(list)-1] == path:

@@ -233,11 +233,11 @@ func (s *segment) holding(word string, ids map[uint32]bool) {
 	s.take(escapedWord, ids)
 	best, count := recordWord, common
 	known := true
-	eachWord([]byte(word), func(w []byte) {
-		n, listed := s.posted(hashOf(w))
+	eachWord(word, func(hash uint64) {
+		_, n, listed := s.postings(hash)
 		known = known && listed
 		if listed && n < count {
-			best, count = hashOf(w), n
+			best, count = hash, n
 		}
 	})
 	if known {
@@ -245,12 +245,8 @@ func (s *segment) holding(word string, ids map[uint32]bool) {
 	}
 }
 
-// posted tells in how many paths a word stands, or that it is common.
-func (s *segment) posted(hash uint64) (count uint32, ok bool) {
-	_, count, ok = s.postings(hash)
-	return count, ok
-}
-
+// postings gives where the paths of a word are listed, and how many they are;
+// common, if it is.
 func (s *segment) postings(hash uint64) (at, count uint32, ok bool) {
 	n := s.rows(wordTable, 16)
 	i := search(n, func(row uint32) bool { return binary.LittleEndian.Uint64(s.row(wordTable, row, 16)) >= hash })

@@ -21,48 +21,60 @@ const (
 	firstWord
 )
 
-func isWordByte(c byte) bool {
-	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || isDigit(c) || c == '-' || c == '.' || c == '_' || c >= 0x80
-}
+// The kinds of byte a text is made of.
+const (
+	between byte = iota
+	digit
+	point
+	hyphen
+	other
+	kinds
+)
 
-func isDigit(c byte) bool { return c >= '0' && c <= '9' }
-
-// eachWord gives the words of a text that are listed.
-func eachWord(text []byte, take func(word []byte)) {
-	begin := -1
-	for i := range len(text) + 1 {
-		in := i < len(text) && isWordByte(text[i])
+var kindOf = func() (table [256]byte) {
+	for c := range table {
 		switch {
-		case in && begin < 0:
-			begin = i
-		case !in && begin >= 0:
-			if word := text[begin:i]; listed(word) {
-				take(word)
-			}
-			begin = -1
-		}
-	}
-}
-
-// listed tells whether a word is one that is looked for by the index.
-func listed(word []byte) bool {
-	digits, points, hyphens, others := 0, 0, 0, 0
-	for _, c := range word {
-		switch {
-		case isDigit(c):
-			digits++
+		case c >= '0' && c <= '9':
+			table[c] = digit
 		case c == '.':
-			points++
+			table[c] = point
 		case c == '-':
-			hyphens++
-		default:
-			others++
+			table[c] = hyphen
+		case c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c == '_' || c >= 0x80:
+			table[c] = other
 		}
 	}
+	return table
+}()
+
+// eachWord gives the hashes of the words of a text that are listed. The hash is
+// FNV-1a with 64 bits (from memory), but for the numbers that no word has.
+func eachWord[T string | []byte](text T, take func(hash uint64)) {
+	for i := 0; i < len(text); i++ {
+		if kindOf[text[i]] == between {
+			continue
+		}
+		begin := i
+		hash := uint64(14695981039346656037)
+		var count [kinds]int
+		for ; i < len(text) && kindOf[text[i]] != between; i++ {
+			count[kindOf[text[i]]]++
+			hash = (hash ^ uint64(text[i])) * 1099511628211
+		}
+		if listed(string(text[begin:min(i, begin+mostLetters+1)]), count) {
+			take(max(hash, firstWord))
+		}
+	}
+}
+
+// listed tells whether a word is one that is looked for by the index, by its
+// letters and how many are of each kind.
+func listed(word string, count [kinds]int) bool {
+	digits, points, hyphens := count[digit], count[point], count[hyphen]
 	switch {
-	case len(word) > mostLetters || digits+others == 0:
+	case len(word) > mostLetters || digits+count[other] == 0:
 		return false
-	case others > 0:
+	case count[other] > 0:
 		return true
 	case points == 0 && hyphens == 0:
 		return digits > 3
@@ -72,17 +84,4 @@ func listed(word []byte) bool {
 		return false
 	}
 	return true
-}
-
-// hashOf is FNV-1a with 64 bits (from memory), but for the two numbers that no
-// word has.
-func hashOf(word []byte) uint64 {
-	h := uint64(14695981039346656037)
-	for _, c := range word {
-		h = (h ^ uint64(c)) * 1099511628211
-	}
-	if h < firstWord {
-		h += firstWord
-	}
-	return h
 }

@@ -135,6 +135,17 @@ func (f Format) NextEntry(data []byte) (RawEntry, error) {
 	return RawEntry{name, hash, m, rest}, nil
 }
 
+// SkipSame leaves out the entries in which the bytes of two trees begin alike.
+func (f Format) SkipSame(a, b []byte) (restA, restB []byte) {
+	for {
+		n := bytes.IndexByte(a, 0) + 1 + f.size
+		if n == f.size || n > len(a) || n > len(b) || !bytes.Equal(a[:n], b[:n]) {
+			return a, b
+		}
+		a, b = a[n:], b[n:]
+	}
+}
+
 // Compare orders two entries as they stand in a tree; the end comes behind every
 // entry. Two of one name of which only one is a folder are not the same.
 func (e RawEntry) Compare(o RawEntry) int {
