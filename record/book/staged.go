@@ -179,7 +179,7 @@ func (s *Staged) Unmerged() []string {
 // All gives the files of a folder and of those in it, in conflict or not.
 func (s *Staged) All(dir string) []string {
 	var names []string
-	for _, e := range s.index.Under(s.book.inRepo(dir)) {
+	for e := range s.index.Under(s.book.inRepo(dir)) {
 		if name := strings.TrimPrefix(e.Name, s.book.repo.prefix); !e.IntentToAdd() && !slices.Contains(names, name) {
 			names = append(names, name)
 		}
