@@ -53,11 +53,16 @@ func (s *Set) digestLimits() {
 // line "path TAB canonical value" each, sorted. The edit of a comment, another
 // spelling of a unit or a value nobody reads changes nothing (R4).
 func (s *Set) Digest() string {
+	sum := sha256.Sum256([]byte(s.Read()))
+	return hex.EncodeToString(sum[:])
+}
+
+// Read is the text that is digested: everything the figures read.
+func (s *Set) Read() string {
 	lines := make([]string, 0, len(s.digest))
 	for path, value := range s.digest {
 		lines = append(lines, path+"\t"+value+"\n")
 	}
 	sort.Strings(lines)
-	sum := sha256.Sum256([]byte(strings.Join(lines, "")))
-	return hex.EncodeToString(sum[:])
+	return strings.Join(lines, "")
 }
