@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"stackbook/diff"
-	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/record/figure"
 	"stackbook/record/travel"
@@ -37,8 +36,8 @@ func (e *NewerError) Error() string { return e.What + "; use a newer stackbook" 
 // load reads the engine in a folder of a tree. judge is the tree book.yaml and
 // the limit sets are taken from: the same one for every state (R3), the last
 // commit's for a commit.
-func load(tree, judge book.Tree, place Place, name string) (*Loaded, error) {
-	r, err := readRules(judge)
+func (s *Shop) load(tree, judge book.Tree, place Place, name string) (*Loaded, error) {
+	r, err := s.rulesOf(judge)
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +60,7 @@ func (r *rules) load(tree book.Tree, place Place, name string) (*Loaded, error) 
 	if err != nil {
 		return nil, err
 	}
-	engine, problems := record.Load(place.Folder, files)
+	engine, problems := r.memory.Load(place.Folder, files)
 	if unread = append(unread, skipped...); len(unread) > 0 {
 		problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Rule == "no-spec" }) // told better
 	}
@@ -82,7 +81,7 @@ func (r *rules) load(tree book.Tree, place Place, name string) (*Loaded, error) 
 		return nil, err
 	}
 	data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml"))
-	if ok {
+	if ok && !(r.lightly && figure.OfToday(data)) {
 		l.Stored, ok = figure.Decode(data)
 		l.unreadable = !ok
 	}

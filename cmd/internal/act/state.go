@@ -78,7 +78,7 @@ func (s *Shop) State(text string) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	return load(tree, tree, place, text)
+	return s.load(tree, tree, place, text)
 }
 
 // folder is the book as it lies in the folder; a bare repository has none.
@@ -112,7 +112,7 @@ func (s *Shop) Today(l *Loaded) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	anew, err := load(s.Book.At(c), rules, l.Place, l.Name)
+	anew, err := s.load(s.Book.At(c), rules, l.Place, l.Name)
 	if err == nil {
 		anew.Commit, anew.Remarks = l.Commit, l.Remarks
 	}
@@ -149,7 +149,7 @@ func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 	if err != nil {
 		return nil, atCommit(c, err)
 	}
-	l, err := load(tree, tree, place, name)
+	l, err := s.load(tree, tree, place, name)
 	if err == nil {
 		l.Commit = c.Hash
 	}
@@ -214,7 +214,7 @@ func (s *Shop) notDelivered(n Name) error {
 	if err != nil {
 		return err
 	}
-	l, err := load(tree, tree, place, n.Engine)
+	l, err := s.load(tree, tree, place, n.Engine)
 	if err == nil && l.Engine != nil && n.Build == l.Engine.Build {
 		return usage("write "+n.Engine+" for the build in the folder", "build %d of %s is not delivered yet", n.Build, n.Engine)
 	}

@@ -59,6 +59,9 @@ func (m *markdown) section(s *section) {
 	m.paragraphs(s.Text)
 	m.facts(s.Facts)
 	m.list(s.List)
+	for _, l := range s.Links {
+		m.list([]string{l.Text}) // where they lead is beside a page, and not beside this
+	}
 	m.drawn(s)
 	if s.Table != nil {
 		m.table(s.Table)

@@ -12,7 +12,7 @@ import (
 func tableHTML(g *grid) template.HTML {
 	s := &setter{}
 	if g.Search {
-		s.WriteString(`<p class="search" hidden><label>Show rows with <input type="search" autocomplete="off"></label> <output></output></p>` + "\n")
+		s.WriteString(`<div class="search" hidden><label>Show rows with <input type="search" autocomplete="off"></label> <output></output></div>` + "\n")
 	}
 	s.WriteString(`<div class="scroll" role="region" aria-label="`)
 	s.text(g.Label)
