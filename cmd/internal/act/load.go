@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"stackbook/diff"
+	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/record/figure"
 	"stackbook/record/travel"
@@ -26,6 +27,8 @@ type Loaded struct {
 	Remarks  []string       // to be said on standard error
 
 	unreadable bool // there is a figures.yaml, and it is of no use
+
+	files []record.File // that the engine was read from; kept where states are held against each other
 }
 
 // NewerError says that the book was written by a newer stackbook.
@@ -59,6 +62,9 @@ func (r *rules) load(tree book.Tree, place Place, name string) (*Loaded, error) 
 	skipped, err := skippedRecords(tree, place.Folder)
 	if err != nil {
 		return nil, err
+	}
+	if r.memory != nil {
+		l.files = files
 	}
 	engine, problems := r.memory.Load(place.Folder, files)
 	if unread = append(unread, skipped...); len(unread) > 0 {

@@ -42,6 +42,7 @@ type Shop struct {
 	// nil keeps nothing.
 	kept   *keptRules
 	memory *record.Memory
+	place  Place // of the engine that is read: where it is looked for first
 }
 
 // Open finds the book that holds a folder.

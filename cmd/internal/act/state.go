@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -142,7 +143,7 @@ func (s *Shop) past(n Name, text string) (*Loaded, error) {
 // at loads an engine at a commit; it is looked up by number in that tree.
 func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 	tree := s.Book.At(c)
-	place, err := FindEngine(tree, number)
+	place, err := s.find(tree, number)
 	if err != nil && schema.CheckNumber(number) != nil {
 		return nil, err // in no commit
 	}
@@ -154,6 +155,18 @@ func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 		l.Commit = c.Hash
 	}
 	return l, err
+}
+
+// find finds an engine's folder by its number. Where one engine is read in many
+// states it is looked for where it is now, which is told from the folder above
+// it; the lists of all the others are not gone through.
+func (s *Shop) find(tree book.Tree, number string) (Place, error) {
+	if s.place.Number == number {
+		if entries, err := list(tree, s.place.Folder); err == nil && slices.ContainsFunc(entries, func(e book.Entry) bool { return e.Name == "spec.yaml" && e.File }) {
+			return s.place, nil
+		}
+	}
+	return FindEngine(tree, number)
 }
 
 // atCommit says in which commit an engine was looked for in vain.

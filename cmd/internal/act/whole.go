@@ -1,6 +1,7 @@
 package act
 
 import (
+	"bytes"
 	"errors"
 	"slices"
 	"sync"
@@ -32,6 +33,8 @@ type WholeEngine struct {
 	Now       *Loaded       // in the folder
 	Delivered map[int]*Loaded
 	Wear      *WearOf
+
+	book *record.Record // the folder's; nil where it cannot be read
 }
 
 // Whole walks a whole book, as its folder has it and through all its commits:
@@ -150,7 +153,8 @@ func (w *whole) tell(e *WholeEngine, others []*record.Engine) error {
 
 // read loads an engine as the folder has it.
 func (w *whole) read(h *hand, i int) (*WholeEngine, error) {
-	e := &WholeEngine{Place: w.places[i], Shop: h.shop, Delivered: map[int]*Loaded{}}
+	e := &WholeEngine{Place: w.places[i], Shop: h.shop, Delivered: map[int]*Loaded{}, book: w.rules.book}
+	h.shop.place = e.Place
 	r := *w.rules
 	r.memory, r.lightly = h.memory, true
 	var err error
@@ -186,7 +190,14 @@ func (e *WholeEngine) lastDelivered() error {
 	if e.Now.Engine.Delivered(n) == nil {
 		return nil
 	}
-	l, err := e.Shop.build(Name{Engine: e.Number, Build: n}, BuildName(e.Number, n))
+	l, err := e.asNow(n)
+	if l != nil || err != nil {
+		if l != nil {
+			e.Delivered[n] = l
+		}
+		return err
+	}
+	l, err = e.Shop.build(Name{Engine: e.Number, Build: n}, BuildName(e.Number, n))
 	var unknown *UsageError
 	var cut *book.CutOffError
 	if errors.As(err, &unknown) || errors.As(err, &cut) {
@@ -196,6 +207,48 @@ func (e *WholeEngine) lastDelivered() error {
 		e.Delivered[n] = l
 	}
 	return err
+}
+
+// asNow gives the sealed state of the build in the folder where nothing its
+// figures rest on is other than it was delivered, so that it need not be worked
+// again; nil where that is not so.
+func (e *WholeEngine) asNow(n int) (*Loaded, error) {
+	c, ok, err := e.Shop.Book.ResolveTag(TagName(e.Number, n))
+	if err != nil || !ok {
+		return nil, nil // told where the state is read
+	}
+	tree := e.Shop.Book.At(c)
+	files, unread, err := gather(tree, e.Folder)
+	if err != nil || len(unread) > 0 || !slices.EqualFunc(files, e.Now.files, func(a, b record.File) bool { return a.Path == b.Path && bytes.Equal(a.Data, b.Data) }) {
+		return nil, err
+	}
+	r, err := e.Shop.rulesOf(tree)
+	if err != nil {
+		return nil, err
+	}
+	limits, _, err := r.limitsFor(e.Now.Engine)
+	if err != nil || !sameSet(limits, e.Now.Figures.Limits) || !sameText(r.book, e.book) {
+		return nil, err
+	}
+	l := *e.Now
+	l.Name, l.Commit, l.Remarks = BuildName(e.Number, n), c.Hash, nil
+	l.Guards, err = r.guards(l.Engine)
+	return asTold(&l), err
+}
+
+func sameSet(a, b *record.LimitSet) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	return sameText(a.Record, b.Record)
+}
+
+// sameText tells whether two records are written alike, at one path.
+func sameText(a, b *record.Record) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	return a.Path == b.Path && bytes.Equal(a.Doc.Text(), b.Doc.Text())
 }
 
 // note takes in what others have to know of an engine, and tells whether it

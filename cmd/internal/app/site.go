@@ -25,9 +25,11 @@ type site struct {
 // refused, and with it in the end the whole run: nothing is put in place then.
 func (x *site) put(name string, d *page.Document) error {
 	d.Language = "en"
-	if err := x.watch.MayTell(name, strings.Join(d.Texts(), "\n"), ""); err != nil {
-		x.refuse(err)
-		return nil
+	if x.watch != nil {
+		if err := x.watch.MayTell(name, strings.Join(d.Texts(), "\n"), ""); err != nil {
+			x.refuse(err)
+			return nil
+		}
 	}
 	var b bytes.Buffer
 	if err := page.Linked(&b, d, way(name, siteStyle)); err != nil {

@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"sync"
 
 	"github.com/go-git/go-git/v5/plumbing/format/packfile"
 )
@@ -240,11 +241,11 @@ func backOffset(r io.ByteReader) (int64, error) {
 
 // inflate undoes the compression of exactly size bytes.
 func inflate(r io.Reader, size uint64) ([]byte, error) {
-	z, err := zlib.NewReader(r)
+	z, err := inflater(r)
 	if err != nil {
 		return nil, err
 	}
-	defer z.Close()
+	defer inflaters.Put(z)
 	data := make([]byte, size)
 	if _, err := io.ReadFull(z, data); err != nil {
 		return nil, err
@@ -253,6 +254,18 @@ func inflate(r io.Reader, size uint64) ([]byte, error) {
 		return nil, errors.New("its content is longer than its header says or ends badly")
 	}
 	return data, nil
+}
+
+// inflaters are readers that have done their work: each has tables of some 40 kB,
+// more than most objects are large.
+var inflaters sync.Pool
+
+// inflater gives one that reads from r.
+func inflater(r io.Reader) (io.ReadCloser, error) {
+	if used, ok := inflaters.Get().(io.ReadCloser); ok {
+		return used, used.(zlib.Resetter).Reset(r, nil)
+	}
+	return zlib.NewReader(r)
 }
 
 // baseCache remembers what was read from packs lately, since the objects of
