@@ -18,8 +18,20 @@ import (
 type WholeBook struct {
 	*Fleet
 	Used   map[string][]*history.Use // by serial and lot; what was removed is told with its day alone
-	Parts  *travel.Shop              // every engine in outline, and every file of parts/
+	Parts  *travel.Shop              // every engine in outline, which tells no hours of parts, and every file of parts/
 	Unread []string                  // versions of records in old commits that cannot be read
+
+	fitted map[string]travel.Place // of each serial that is fitted, since when and how long it has run
+}
+
+// Now tells where a serial or lot is.
+func (w *WholeBook) Now(name string) *travel.Life {
+	l := w.Parts.Now(name)
+	if p, known := w.fitted[name]; known && len(l.Seats) == 1 && !l.Lot {
+		p.Seats = l.Seats
+		l.Place = p
+	}
+	return l
 }
 
 // WholeEngine is one engine with all that its pages tell. It is let go when it
@@ -56,7 +68,7 @@ func (s *Shop) Whole(step Steps, take func(*WholeEngine) error) (*WholeBook, err
 		return nil, err
 	}
 	w := &whole{moment: m, rules: r, places: places, take: take, outlines: make([]*record.Engine, len(places)), related: map[string]bool{}, owner: map[string]string{}, users: map[string][]int{},
-		told: &WholeBook{Fleet: &Fleet{Commit: m.hash(), Today: s.today(m, ""), Engines: make([]*InFleet, len(places)), Remarks: m.remarks}, Used: map[string][]*history.Use{}}}
+		told: &WholeBook{Fleet: &Fleet{Commit: m.hash(), Today: s.today(m, ""), Engines: make([]*InFleet, len(places)), Remarks: m.remarks}, Used: map[string][]*history.Use{}, fitted: map[string]travel.Place{}}}
 	if err := w.walk(s, step.of("walking through commits")); err != nil {
 		return nil, err
 	}
@@ -301,7 +313,17 @@ func (w *whole) worn(e *WholeEngine, others []*record.Engine) error {
 		}
 		files = append(files, list...)
 	}
-	e.Wear = wearOf(e.Now, travel.New(all, files, bookInterval(w.rules.book)), w.rules.book)
+	shop := travel.New(all, files, bookInterval(w.rules.book))
+	e.Wear = wearOf(e.Now, shop, w.rules.book)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, p := range e.Now.Engine.Parts() {
+		if p.Serial != "" {
+			at := shop.Now(p.Serial).Place
+			at.Seats = nil
+			w.told.fitted[p.Serial] = at
+		}
+	}
 	return nil
 }
 

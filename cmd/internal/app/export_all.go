@@ -1,6 +1,7 @@
 package app
 
 import (
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -49,6 +50,9 @@ func (a *app) exportAll(c *cli.Context) error {
 
 // setPages sets every page; none is in its place yet.
 func (a *app) setPages(s *act.Shop, x *site) (*act.WholeBook, error) {
+	// Engines come and go by the hundred: what they leave behind is to be taken
+	// away before it is as much again as what is wanted.
+	defer debug.SetGCPercent(debug.SetGCPercent(thrift))
 	steps, done := a.steps()
 	defer done()
 	w, err := s.Whole(steps, x.engine)
@@ -61,6 +65,9 @@ func (a *app) setPages(s *act.Shop, x *site) (*act.WholeBook, error) {
 	x.refused.Sort()
 	return w, x.refused.Err()
 }
+
+// thrift is how much more memory than is wanted may be in use, in per cent.
+const thrift = 50
 
 // alone refuses what says something of one sheet, beside --all.
 func alone(c *cli.Context) error {

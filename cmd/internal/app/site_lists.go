@@ -12,15 +12,15 @@ import (
 
 // enginesDocument is the first page: every engine in a line.
 func (x *site) enginesDocument(w *act.WholeBook) *page.Document {
-	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Engine"}, {Title: "Title"}, {Title: "Build", Right: true}, {Title: "State"}, {Title: "Hours"}, {Title: "Since delivery"},
-		{Title: "Worst"}, {Title: "Last word"}, {Title: "Due"}, {Title: "Customer"}}}
+	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Engine"}, {Title: "State"}, {Title: "Worst"}, {Title: "Due"}, {Title: "Last word"}, {Title: "Title"}, {Title: "Build", Right: true},
+		{Title: "Hours"}, {Title: "Since delivery"}, {Title: "Customer"}}}
 	for _, one := range w.Engines {
 		t.Rows = append(t.Rows, x.engineRow(one))
 	}
 	d := &page.Document{Title: "Engines", Kind: "Book", Made: fmt.Sprintf("Made by stackbook, formula set %d.", figure.FormulaSet),
 		Lead: []string{fmt.Sprintf("%s, as their records stand in the book's folder. Each has a page of its own, with its builds and what differs between them.", capital(count(len(w.Engines), "engine")))}}
 	d.Sections = []page.Section{
-		{Heading: "Serials and lots", Links: []page.Link{{Text: "Where each part ever was: " + count(len(w.Used), "serial or lot"), Href: siteParts}}},
+		{Heading: "Serials and lots", Links: []page.Link{{Text: fmt.Sprintf("Where each of %d parts and lots ever was", len(w.Used)), Href: siteParts}}},
 		{Heading: "All engines", Table: t, Note: "The last word is the latest claim, session in the customer's hands, or event or note that names its source. Due by the shop's own intervals."}}
 	if w.Remarks != nil {
 		d.Sections[0].Text = w.Remarks
@@ -40,7 +40,7 @@ func (x *site) engineRow(one *act.InFleet) page.Row {
 		if standing == "" {
 			standing = "cannot be read"
 		}
-		row.Cells = append(row.Cells, cells("", "", standing).Cells...)
+		row.Cells = append(row.Cells, page.Cell{Text: standing})
 		return row
 	}
 	hours := ""
@@ -51,10 +51,10 @@ func (x *site) engineRow(one *act.InFleet) page.Row {
 	if one.Word != nil {
 		word = one.Word.Date.Day() + ": " + one.Word.Kind
 	}
-	row.Cells = append(row.Cells, cells(e.Title, fmt.Sprint(e.Build), string(one.Standing), hours, hoursIf(one.SinceDelivery), string(one.Worst()), word, dueText(one.Due), e.Customer).Cells...)
-	row.Cells[6].Mark = markOf(one.Worst())
+	row.Cells = append(row.Cells, cells(string(one.Standing), string(one.Worst()), dueText(one.Due), word, e.Title, fmt.Sprint(e.Build), hours, hoursIf(one.SinceDelivery), e.Customer).Cells...)
+	row.Cells[2].Mark = markOf(one.Worst())
 	if len(one.Problems) > 0 {
-		row.Cells[6] = page.Cell{Text: joinTexts(", ", row.Cells[6].Text, "problems in records"), Mark: page.Bad}
+		row.Cells[2] = page.Cell{Text: joinTexts(", ", row.Cells[2].Text, "problems in records"), Mark: page.Bad}
 	}
 	return row
 }
@@ -81,7 +81,7 @@ func (x *site) partsDocument(w *act.WholeBook, all, some []string, n int) *page.
 	}
 	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Serial or lot"}, {Title: "Part"}, {Title: "What"}, {Title: "Now"}, {Title: "Was in"}}}
 	for _, name := range some {
-		life := w.Parts.Now(name)
+		life := w.Now(name)
 		row := cells(name, life.Number, life.What, nowText(life), act.Some(enginesIn(w.Used[name]), 6))
 		row.Cells[0] = toName(at, name)
 		t.Rows = append(t.Rows, row)
@@ -104,14 +104,14 @@ func enginesIn(uses []*history.Use) []string {
 // and whom to call when it proves bad.
 func (x *site) usedDocument(w *act.WholeBook, name string) *page.Document {
 	at := usedPage(name)
-	life, uses := w.Parts.Now(name), w.Used[name]
+	life, uses := w.Now(name), w.Used[name]
 	d := &page.Document{Title: lifeTitle(life), Kind: "Serial", Trail: []page.Link{{Text: "Engines", Href: way(at, sitePages)}, {Text: "Serials and lots", Href: way(at, siteParts)}},
 		Facts: []page.Fact{{Label: "Now", Value: nowText(life)}}}
 	if life.Lot {
 		d.Kind = "Lot"
 	}
 	if text := piecesText(life); text != "" {
-		d.Facts = append(d.Facts, page.Fact{Label: "Pieces", Value: text})
+		d.Facts = append(d.Facts, page.Fact{Label: "Pieces", Value: strings.TrimPrefix(text, "pieces: ")})
 	}
 	t := &page.Table{Columns: []page.Column{{Title: "Engine"}, {Title: "Customer"}, {Title: "Build"}, {Title: "At"}, {Title: "Part"}, {Title: "Serial"}, {Title: "Lot"}, {Title: "Committed"}, {Title: "Out by"}, {Title: "Now"}}}
 	for _, texts := range usesRows(uses) {

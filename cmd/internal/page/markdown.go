@@ -58,10 +58,12 @@ func (m *markdown) section(s *section) {
 	}
 	m.paragraphs(s.Text)
 	m.facts(s.Facts)
-	m.list(s.List)
+	var links []string // where they lead is beside a page, and not beside this
 	for _, l := range s.Links {
-		m.list([]string{l.Text}) // where they lead is beside a page, and not beside this
+		links = append(links, l.Text)
 	}
+	m.list(links)
+	m.list(s.List)
 	m.drawn(s)
 	if s.Table != nil {
 		m.table(s.Table)

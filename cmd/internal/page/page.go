@@ -49,8 +49,8 @@ type Section struct {
 	Note     string   // a faint sentence under the heading
 	Text     []string // paragraphs
 	Facts    []Fact
+	Links    []Link // a line each
 	List     []string
-	Links    []Link         // a line each
 	Drawings []plot.Drawing // Markdown has their words only: their numbers belong into a table
 	Pictures []Picture
 	Table    *Table

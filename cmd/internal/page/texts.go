@@ -35,8 +35,8 @@ func (t *gathered) section(s *Section) {
 	t.add(s.Heading, s.Note)
 	t.add(s.Text...)
 	t.facts(s.Facts)
-	t.add(s.List...)
 	t.links(s.Links)
+	t.add(s.List...)
 	for _, d := range s.Drawings {
 		t.add(d.Texts()...)
 	}
