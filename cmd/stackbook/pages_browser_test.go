@@ -14,6 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// The least height of what is touched is that of WCAG 2.2, 2.5.8: 24 pixels.
+
 // searching types into the search of a page and tells how many rows are left, and
 // what can be reached by the tabulator.
 const searching = `<script>
@@ -25,7 +27,7 @@ if (input) {
   root.dataset.rows = rows.filter(row => !row.hidden).length + " of " + rows.length;
   root.dataset.told = document.querySelector(".search output").value;
 }
-root.dataset.small = [...document.querySelectorAll("a:not(.skip), input")].filter(e => e.getBoundingClientRect().height < 16).length;
+root.dataset.small = [...document.querySelectorAll("a:not(.skip), input")].filter(e => e.getBoundingClientRect().height < 24).length;
 </script></body>`
 
 // The pages as a browser shows them from a folder, at the width of a telephone

@@ -9,9 +9,7 @@ func (b *Book) Another() (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	other := *b
-	other.store = store
-	return &other, nil
+	return &Book{root: b.root, repo: b.repo, store: store, getenv: b.getenv, passing: b.passing, settings: b.settings, shallow: b.shallow}, nil
 }
 
 // Blob reads one file by git's name for its content; nil for one larger than

@@ -23,6 +23,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"stackbook/record/book/objects"
 	"stackbook/record/book/passing"
@@ -38,6 +39,10 @@ type Book struct {
 	repo   repository
 	store  *objects.Store
 	getenv func(string) string
+
+	indexes  indexCache
+	trees    treeCache
+	prepared atomic.Bool // a commit is being prepared
 
 	passing  *passing.Files
 	fresh    string                   // what is counted as passing until the first commit is made
@@ -145,6 +150,18 @@ func (b *Book) whole(do func() error) error {
 		}
 		return err
 	})
+}
+
+// Prepare begins to read what a commit will ask for, git's settings and its
+// index, while the caller goes on with other work. Whether the checksum of the
+// index is right is then asked by Commit, before it writes anything, and no
+// longer by what looks at the index before.
+func (b *Book) Prepare() {
+	b.prepared.Store(true)
+	go b.settings()
+	if !b.repo.bare {
+		go b.lookIndex()
+	}
 }
 
 // Root gives the book's folder, absolute; of a bare repository, its own.

@@ -18,6 +18,10 @@ func (s *Set) addDigest(l *Look) {
 		s.digest[path] = words
 	}
 	for _, in := range l.inputs {
+		if in.taken {
+			continue
+		}
+		in.taken = true
 		s.digest[in.Path] = in.Exact
 		if in.warmth != "" {
 			s.digest[in.Path+" warmth"] = in.warmth
@@ -36,9 +40,13 @@ func (s *Set) digestLimits() {
 			s.digest["limits "+id+" "+l.Kind] = strconv.FormatFloat(l.Low, 'g', 12, 64) + " " + strconv.FormatFloat(l.High, 'g', 12, 64) + " " + strconv.FormatBool(l.Shown)
 		}
 	}
+	var last *Result
 	for _, r := range s.Results {
-		add(r.Figure.ID, r.Limit)
-		add(r.Figure.ID, r.Other)
+		if last == nil || last.Figure != r.Figure || last.Limit != r.Limit || last.Other != r.Other { // else it is said
+			add(r.Figure.ID, r.Limit)
+			add(r.Figure.ID, r.Other)
+		}
+		last = r
 	}
 	for _, m := range s.Missing {
 		add(m.Figure.ID, m.Limit)

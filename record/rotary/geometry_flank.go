@@ -61,25 +61,22 @@ func (b Bore) flankSpeed(beta float64) float64 {
 // centreFlankLength is the length of the flank for a sharp seal, in m: twice
 // that of one half, by Gauss-Legendre quadrature, since it has no elementary
 // form. Relative error below 1e-14 for R/e > 3.01 and below 1e-10 above 3.001.
-// Where a figure is worked over and over the bore stays the same, so the last
-// lengths are kept.
+// The one worked last is kept: ideal volume and relief ask for the same, and so
+// does every uncertainty of something else.
 func (b Bore) centreFlankLength() float64 {
-	const nodes = 48
-	kept := &flankLengths[uint64(math.Float64bits(b.e)^math.Float64bits(b.r))%uint64(len(flankLengths))]
-	if last := kept.Load(); last != nil && last.e == b.e && last.r == b.r {
+	if last := lastFlank.Load(); last != nil && last.e == b.e && last.r == b.r {
 		return last.length
 	}
+	const nodes = 48
 	length := 2 * quad.Fixed(b.flankSpeed, 0, math.Pi/2, nodes, quad.Legendre{}, 0)
-	kept.Store(&flankLength{b.e, b.r, length})
+	lastFlank.Store(&flank{b.e, b.r, length})
 	return length
 }
 
-// flankLength is the length of a flank for a sharp seal, of one bore, in m.
-type flankLength struct{ e, r, length float64 }
+// flank is the length of the sharp-seal flank of one bore.
+type flank struct{ e, r, length float64 }
 
-// flankLengths are a few that were worked lately, each in a place that follows
-// from its bore. A prime number of places parts bores that differ in few bits.
-var flankLengths [61]atomic.Pointer[flankLength]
+var lastFlank atomic.Pointer[flank]
 
 // FlankLength returns the length of the ideal flank from apex to apex in m. With
 // a rounded tip it is longer than with a sharp one by a times the turn of its
