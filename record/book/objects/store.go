@@ -97,6 +97,10 @@ func (s *Store) addDir(dir string, depth int) error {
 // was left out of it.
 func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
 
+// KeepLess lets the store keep at most so many bytes of what it read, where many
+// stores are open at once.
+func (s *Store) KeepLess(bytes int) { s.bases.most = bytes }
+
 // Format says how the store names its objects.
 func (s *Store) Format() Format { return s.format }
 
