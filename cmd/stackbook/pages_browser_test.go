@@ -21,13 +21,13 @@ import (
 const searching = `<script>
 const root = document.documentElement, input = document.querySelector(".search input");
 root.dataset.over = root.scrollWidth - innerWidth;
+root.dataset.small = [...document.querySelectorAll("a:not(.skip), input")].filter(e => e.getBoundingClientRect().height < 24).length;
 if (input) {
   input.value = "SK-0 DELIVERED"; input.dispatchEvent(new Event("input"));
   const rows = [...document.querySelectorAll("tbody tr")];
   root.dataset.rows = rows.filter(row => !row.hidden).length + " of " + rows.length;
   root.dataset.told = document.querySelector(".search output").value;
 }
-root.dataset.small = [...document.querySelectorAll("a:not(.skip), input")].filter(e => e.getBoundingClientRect().height < 24).length;
 </script></body>`
 
 // The pages as a browser shows them from a folder, at the width of a telephone

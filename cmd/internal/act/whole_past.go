@@ -72,7 +72,7 @@ func (w *whole) pastOf(h *hand, number string, now *record.Engine) error {
 	every := history.NewEveryUse()
 	told := map[version]*history.Telling{}
 	var unread []string
-	for _, one := range w.steps[number] {
+	for _, one := range w.stepsOf(number) {
 		turns := make([]history.Turn, len(one.against))
 		for i, list := range one.against {
 			for _, a := range list {
@@ -111,6 +111,15 @@ func (w *whole) pastOf(h *hand, number string, now *record.Engine) error {
 	}
 	w.told.Unread = append(w.told.Unread, unread...)
 	return nil
+}
+
+// stepsOf gives what commits did to an engine, once: it is let go then.
+func (w *whole) stepsOf(number string) []turned {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	steps := w.steps[number]
+	delete(w.steps, number)
+	return steps
 }
 
 // telling is what one version of a record tells of all its parts; nil where it
