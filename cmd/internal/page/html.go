@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 )
 
 //go:embed sheet.html
@@ -17,9 +18,9 @@ var sheetHTML string
 //go:embed sheet.css
 var sheetCSS string
 
-var htmlTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"mark": markClass,
-}).Parse(sheetHTML))
+var htmlTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("sheet").Funcs(template.FuncMap{"mark": markClass}).Parse(sheetHTML))
+})
 
 // HTML writes a document as one page that needs no other file. Nothing is
 // written when the page cannot be made.
@@ -28,7 +29,7 @@ func HTML(w io.Writer, d *Document) error {
 	style := sheetCSS + runningFoot(s.Title)
 	digest := sha256.Sum256([]byte(style))
 	var b bytes.Buffer
-	err := htmlTemplate.Execute(&b, struct {
+	err := htmlTemplate().Execute(&b, struct {
 		*sheet
 		Style  template.CSS
 		Digest string
