@@ -3,6 +3,7 @@ package page
 import (
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // grid is a table made ready for setting: every row as long as the titles, the
@@ -113,12 +114,14 @@ func (c *cell) set(in Cell) {
 
 // wholePart is a text up to the decimal point of its first number, thousands
 // set off by a comma or a thin space included.
-var wholePart = regexp.MustCompile(`^[^0-9]*[0-9]+(?:[,\x{2009}\x{202f}][0-9]{3})*`)
+var wholePart = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[^0-9]*[0-9]+(?:[,\x{2009}\x{202f}][0-9]{3})*`)
+})
 
 // splitNumber parts a text before the decimal point of its first number:
 // "−0.138 mm" into "−0" and ".138 mm". A text without a number has no head.
 func splitNumber(s string) (head, tail string) {
-	head = wholePart.FindString(s)
+	head = wholePart().FindString(s)
 	if head == "" {
 		return "", s
 	}

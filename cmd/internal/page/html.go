@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 )
 
 //go:embed sheet.html
@@ -20,7 +21,9 @@ var sheetCSS string
 //go:embed search.js
 var searchScript string
 
-var htmlTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{"table": tableHTML}).Parse(sheetHTML))
+var htmlTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("sheet").Funcs(template.FuncMap{"table": tableHTML}).Parse(sheetHTML))
+})
 
 // HTML writes a document as one page that needs no other file. Nothing is
 // written when the page cannot be made.
@@ -42,7 +45,7 @@ func set(w io.Writer, d *Document, style, shared string) error {
 		script = searchScript
 	}
 	var b bytes.Buffer
-	err := htmlTemplate.Execute(&b, struct {
+	err := htmlTemplate().Execute(&b, struct {
 		*sheet
 		Style                template.CSS
 		Script               template.JS
