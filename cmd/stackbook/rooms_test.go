@@ -55,8 +55,10 @@ var rooms = []room{
 	{"record/book/passing", nil},
 	{"record/book/objects", []use{{"record/book/passing", "objects half written do not outlive the run"}}},
 	{"record/book/index", []use{{"record/book/objects", "an index entry names an object"}}},
+	{"record/book/lookup", nil},
 	{"record/book", []use{
 		{"record/book/index", "a commit patches git's index"},
+		{"record/book/lookup", "history is asked of a side index"},
 		{"record/book/objects", "trees of bytes are git objects"},
 		{"record/book/passing", "locks and half-written files do not outlive the run"}}},
 
@@ -121,6 +123,10 @@ var rooms = []room{
 		{"schema/problem", "problems are shown with their mend"},
 		{"schema/quantity", "typed inputs come in any unit"},
 		{"schema/source", "a sheet shows a spec as it was written"}}},
+	{"cmd/internal/bigbook", []use{
+		{"cmd/internal/act", "a large book begins with the files of any other"},
+		{"record", "its records are read, and its builds sealed"},
+		{"record/figure", "and their figures worked out by the program's own formulas"}}},
 	{"cmd/stackbook", []use{{"cmd/internal/app", "main runs it"}}},
 }
 

@@ -23,6 +23,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"stackbook/record/book/objects"
 	"stackbook/record/book/passing"
@@ -39,10 +40,17 @@ type Book struct {
 	store  *objects.Store
 	getenv func(string) string
 
+	indexes  indexCache
+	trees    treeCache
+	prepared atomic.Bool // a commit is being prepared
+
 	passing  *passing.Files
 	fresh    string                   // what is counted as passing until the first commit is made
 	settings func() (settings, error) // git's configuration, read once
 	shallow  func() (map[objects.ID]bool, error)
+
+	side     side
+	indexing func(done, of int) // told while an index is made; may be nil
 }
 
 // Option changes how a book is opened.
@@ -133,7 +141,7 @@ func open(root string, repo repository, opts []Option) (*Book, error) {
 
 // newBook is a book of which nothing but the settings can be read yet.
 func newBook(root string, repo repository, opts []Option) *Book {
-	b := &Book{root: root, repo: repo, getenv: func(string) string { return "" }, passing: passing.New()}
+	b := &Book{root: root, repo: repo, getenv: func(string) string { return "" }, passing: passing.New(), side: side{from: fewCommits}}
 	for _, o := range opts {
 		o(b)
 	}
@@ -151,6 +159,18 @@ func (b *Book) whole(do func() error) error {
 		}
 		return err
 	})
+}
+
+// Prepare begins to read what a commit will ask for, git's settings and its
+// index, while the caller goes on with other work. Whether the checksum of the
+// index is right is then asked by Commit, before it writes anything, and no
+// longer by what looks at the index before.
+func (b *Book) Prepare() {
+	b.prepared.Store(true)
+	go b.settings()
+	if !b.repo.bare {
+		go b.lookIndex()
+	}
 }
 
 // Root gives the book's folder, absolute; of a bare repository, its own.
@@ -171,7 +191,10 @@ func (b *Book) CheckFolder() error {
 func (b *Book) GitDir() string { return b.repo.dir }
 
 // Close lets go of the files held open.
-func (b *Book) Close() error { return b.store.Close() }
+func (b *Book) Close() error {
+	b.side.close()
+	return b.store.Close()
+}
 
 // Rel gives the path inside the book, with slashes, of a path of the
 // operating system; it need not exist. "." is the book itself.

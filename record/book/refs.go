@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 	"syscall"
@@ -40,7 +41,7 @@ func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
 		case !noSuchRef(err):
 			return "", "", err
 		}
-		packed, err := b.packedRefs()
+		packed, err := b.packedRefs(name)
 		if err != nil {
 			return "", "", err
 		}
@@ -76,25 +77,6 @@ func (b *Book) parseRef(name, text string) (objects.ID, string, error) {
 	return "", "", fmt.Errorf("the ref %s is damaged: it holds %.50q where the name of a commit is due", name, text)
 }
 
-// packedRefs reads the file that holds many refs. It is read each time: it is
-// small beside the objects, and another git may replace it at any moment.
-func (b *Book) packedRefs() (map[string]objects.ID, error) {
-	text, err := readIfThere(filepath.Join(b.repo.common, "packed-refs"))
-	if err != nil {
-		return nil, err
-	}
-	refs := map[string]objects.ID{}
-	for line := range strings.Lines(string(text)) {
-		// A line "^ID" tells what the tag above it points to, and "#" what the
-		// file holds.
-		id, name, ok := strings.Cut(strings.TrimRight(line, "\n"), " ")
-		if ok && b.repo.format.Valid(objects.ID(id)) {
-			refs[name] = objects.ID(id)
-		}
-	}
-	return refs, nil
-}
-
 // resolveRef follows a ref to an object; the ID is empty where there is none.
 // last is the name of the ref that holds, or would hold, the object.
 func (b *Book) resolveRef(name string) (id objects.ID, last string, err error) {
@@ -112,7 +94,7 @@ func (b *Book) resolveRef(name string) (id objects.ID, last string, err error) {
 // refsUnder gives the refs whose names begin with prefix (a folder of refs,
 // ending in a slash), with the object each holds.
 func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
-	refs := map[string]objects.ID{}
+	var loose []string
 	root := b.refFile(strings.TrimSuffix(prefix, "/"))
 	err := filepath.WalkDir(root, func(file string, d fs.DirEntry, err error) error {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -125,22 +107,17 @@ func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
 		if err != nil {
 			return err
 		}
-		refs[prefix+filepath.ToSlash(rel)] = ""
+		loose = append(loose, prefix+filepath.ToSlash(rel))
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	packed, err := b.packedRefs()
+	refs, err := b.packedRefs(prefix)
 	if err != nil {
 		return nil, err
 	}
-	for name, id := range packed {
-		if strings.HasPrefix(name, prefix) {
-			refs[name] = id
-		}
-	}
-	for name := range refs {
+	for _, name := range loose { // a ref's own file counts, where it has one
 		if refs[name], _, err = b.resolveRef(name); err != nil {
 			return nil, err
 		}
@@ -159,10 +136,31 @@ type Tag struct {
 // BuildTags is the beginning of the names of the tags that seal builds.
 const BuildTags = "build/"
 
-// Tags gives the tags that seal builds, sorted by name. A plain tag, without
-// tagger and message, is among them, and so is one that names no commit.
-func (b *Book) Tags() ([]Tag, error) {
+// TagNames gives the names of the tags that seal builds, sorted.
+func (b *Book) TagNames() ([]string, error) {
 	refs, err := b.refsUnder("refs/tags/" + BuildTags)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for ref, id := range refs {
+		if id != "" {
+			names = append(names, strings.TrimPrefix(ref, "refs/tags/"))
+		}
+	}
+	slices.Sort(names)
+	return names, nil
+}
+
+// Tags gives the tags that seal builds, sorted by name: those of one engine or,
+// for "", of all. A plain tag, without tagger and message, is among them, and so
+// is one that names no commit.
+func (b *Book) Tags(engine string) ([]Tag, error) {
+	prefix := "refs/tags/" + BuildTags
+	if engine != "" {
+		prefix += engine + "/"
+	}
+	refs, err := b.refsUnder(prefix)
 	if err != nil {
 		return nil, err
 	}
