@@ -129,7 +129,7 @@ func (m *merging) file(file string) Result {
 		return m.deleted(file, o, t)
 	case !IsRecord(file):
 		r := whole(o, o, t, "both sides changed this file", "keep one of the two")
-		m.tell(Outcome{Name: BothChanged, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: "both sides changed " + file, Mend: "keep one of the two; ours lies there"})
+		m.tell(Outcome{Name: BothChanged, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: "both sides changed " + file, Mend: "keep one of the two (git checkout --ours FILE, or --theirs), or write one of both, without git's marks; then git add FILE"})
 		return r
 	}
 	for _, side := range [][]byte{o, t} {

@@ -56,7 +56,7 @@ func TestGitCallsTheProgramByAnyPath(t *testing.T) {
 
 func TestLinkNeedsAPathGitCanCall(t *testing.T) {
 	s := openBook(t)
-	for _, program := range []string{"", "stackbook", "/bin/stack\nbook"} {
+	for _, program := range []string{"", "stackbook", "/bin/stack\nbook", "/tmp/go-build123/b001/exe/stackbook"} {
 		_, err := s.Link(program)
 		require.Error(t, err, program)
 	}

@@ -271,7 +271,7 @@ func (y *syncing) end(outcomes []merge.Outcome) error {
 		return nil
 	}
 	if err != nil {
-		return fmt.Errorf("all is merged, and its figures could not be written; stackbook sync goes on, stackbook sync --back leads back: %w", err)
+		return fmt.Errorf("all is merged, and not committed yet; stackbook sync goes on, stackbook sync --back leads back: %w", err)
 	}
 	c, err := y.shop.Book.EndMerge()
 	if err != nil {

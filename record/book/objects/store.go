@@ -144,7 +144,7 @@ func (s *Store) read(id ID) (Kind, []byte, error) {
 			}
 		}
 	}
-	return "", nil, fmt.Errorf("%w: %s", ErrMissing, id)
+	return "", nil, fmt.Errorf("%w: %s; git fsck lists what is missing, and another copy of the book may have it: git fetch", ErrMissing, id)
 }
 
 // ReadKind is Read for an object that must be of one kind.
