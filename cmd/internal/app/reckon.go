@@ -69,7 +69,7 @@ type paramEntry struct {
 }
 
 func formulaOf(f *rotary.Formula) formulaEntry {
-	e := formulaEntry{ID: f.ID, Topic: f.Topic, Title: f.Title, Words: f.Words, Range: f.Range, Source: f.Source}
+	e := formulaEntry{ID: f.ID, Topic: f.Topic, Title: f.Title, Words: f.Words, Range: f.Range, Source: f.Source, In: []paramEntry{}, Out: []paramEntry{}}
 	for _, p := range f.In {
 		e.In = append(e.In, paramOf(p))
 	}
