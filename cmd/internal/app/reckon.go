@@ -31,7 +31,7 @@ func (a *app) reckon() *cli.Command {
 			if f == nil {
 				return unknownFormula(c.Args().First())
 			}
-			if c.NArg() == 1 {
+			if c.NArg() == 1 && len(f.In) > 0 {
 				return a.describeFormula(f)
 			}
 			return a.workFormula(f, c.Args().Tail())
