@@ -45,6 +45,7 @@ type Store struct {
 	format Format
 	dirs   []string // the store's own first, then its alternates
 	fetch  func(ID) error
+	hold   bool // pack indexes are read as a whole
 
 	mu    sync.Mutex
 	packs []*pack
@@ -96,6 +97,10 @@ func (s *Store) addDir(dir string, depth int) error {
 // FetchWith gives the store of a partial clone a way to bring in an object that
 // was left out of it.
 func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
+
+// HoldIndexes has the store read the indexes of packs as a whole, for one who is
+// going to ask for most objects. It comes before the first reading.
+func (s *Store) HoldIndexes() { s.hold = true }
 
 // Format says how the store names its objects.
 func (s *Store) Format() Format { return s.format }
@@ -171,6 +176,11 @@ func (s *Store) findPacks() error {
 			}
 			if err != nil {
 				return err
+			}
+			if s.hold {
+				if err := p.idx.hold(); err != nil {
+					return errors.Join(err, p.close())
+				}
 			}
 			s.known[name] = true
 			s.packs = append(s.packs, p)
