@@ -75,8 +75,9 @@ func plainValue(text string) (value string, ok bool) {
 		if text, ok = strings.CutSuffix(inside, `"`); !ok {
 			return "", false
 		}
+		return text, text == "%" || isPlainWord(text)
 	}
-	return text, isPlainWord(text)
+	return text, text == "‰" || isPlainWord(text)
 }
 
 // isPlainWord tells whether YAML takes a text for itself, and no other word for

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -17,6 +18,8 @@ inputs: abd50dac25d42b0ded4fbcb2bce2eb527de9b45833027612a4631bdb66f358ad
 figures:
   - {id: apex_seal.end_gap, at: rotor/1/apex/1, value: 0.103, unit: mm, uncertainty: 0.0057, verdict: conforms}
   - {id: apex_seal.pull_waist, at: rotor/1/apex/3, value: -2767, unit: "N", uncertainty: null, verdict: null}
+  - {id: bore.narrowing, at: housing/1, value: 0.4, unit: ‰, uncertainty: null, verdict: null}
+  - {id: shaft.share, at: engine, value: 4, unit: "%", uncertainty: null, verdict: null}
   - {id: balance.add, at: counterweight/front, value: 1.2e-05, unit: g mm, uncertainty: 31, verdict: fails}
 `
 	fast, ok := decodeAsWritten(written)
@@ -50,4 +53,14 @@ figures:
 		}
 	}
 	require.Greater(t, taken, 100)
+}
+
+// Every unit a figure has is read line by line.
+func TestEveryUnitReadByLine(t *testing.T) {
+	for _, f := range All() {
+		line := StoredLine{ID: f.ID, At: "engine", Value: "1.5", Unit: f.Unit, Verdict: string(Conforms)}
+		got, ok := storedLine(strings.TrimSuffix(line.text(), "\n"))
+		require.True(t, ok, line.text())
+		require.Equal(t, line, got)
+	}
 }
