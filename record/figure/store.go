@@ -132,6 +132,13 @@ func (s *Stored) byPlace() map[string]StoredLine {
 // Decode reads a figures.yaml. A malformed one is never an error, only of no
 // use: ok is false and the figures are computed anew (R4).
 func Decode(text []byte) (stored *Stored, ok bool) {
+	if s, ok := decodeAsWritten(string(text)); ok {
+		return s, true
+	}
+	return decodeYAML(text)
+}
+
+func decodeYAML(text []byte) (stored *Stored, ok bool) {
 	doc, err := source.Parse("figures.yaml", text)
 	if err != nil {
 		return nil, false
