@@ -102,6 +102,10 @@ func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
 // going to ask for most objects. It comes before the first reading.
 func (s *Store) HoldIndexes() { s.hold = true }
 
+// KeepLess lets the store keep at most so many bytes of what it read, where many
+// stores are open at once.
+func (s *Store) KeepLess(bytes int) { s.bases.most = bytes }
+
 // Format says how the store names its objects.
 func (s *Store) Format() Format { return s.format }
 
