@@ -65,6 +65,7 @@ func Files(base, ours, theirs map[string][]byte) FilesResult {
 	}
 	m.follow()
 	m.contend()
+	m.halve()
 	for _, file := range m.paths() {
 		m.merged[file] = m.file(file)
 	}
@@ -80,6 +81,7 @@ type merging struct {
 	base, ours, theirs map[string][]byte // an engine's files under its folder in the merged book
 	merged             map[string]Result
 	byFolder           map[string][]string // all files of an engine, sorted
+	halved             map[string]bool     // folders of engines that one side deleted and the other edited
 	contested          map[string]bool     // folders that hold one engine here and another there
 	result             FilesResult
 }
@@ -155,8 +157,10 @@ func (m *merging) deleted(file string, ours, theirs []byte) Result {
 	if theirs == nil {
 		message, kept = "edited here and deleted there", ours
 	}
-	m.tell(Outcome{Name: DeletedEdited, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: file + " was " + message,
-		Mend: "it is left as edited: keep it, or delete it"})
+	if !m.halved[folderOf(file)] {
+		m.tell(Outcome{Name: DeletedEdited, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: file + " was " + message,
+			Mend: "it is left as edited: keep it, or delete it"})
+	}
 	return whole(kept, ours, theirs, message, "keep the file as edited, or delete it")
 }
 

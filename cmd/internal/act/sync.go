@@ -92,6 +92,8 @@ type syncing struct {
 	opts SyncOptions
 	copy *book.Copy
 	done *Synced
+
+	asked []merge.Outcome // what a person was asked to settle before
 }
 
 func (y *syncing) doing(format string, args ...any) {
@@ -267,6 +269,11 @@ func (y *syncing) end(outcomes []merge.Outcome) error {
 	}
 	_, err = y.shop.Hook()
 	if errors.As(err, &u.Problems) {
+		for _, o := range y.asked {
+			if slices.ContainsFunc(u.Problems, func(p problem.Problem) bool { return within(p.File, o.Paths) }) {
+				u.take(o)
+			}
+		}
 		y.done.Settle = u
 		return nil
 	}
