@@ -48,6 +48,9 @@ type Book struct {
 	fresh    string                   // what is counted as passing until the first commit is made
 	settings func() (settings, error) // git's configuration, read once
 	shallow  func() (map[objects.ID]bool, error)
+
+	side     side
+	indexing func(done, of int) // told while an index is made; may be nil
 }
 
 // Option changes how a book is opened.
@@ -106,6 +109,12 @@ func Open(root string, opts ...Option) (*Book, error) {
 		return nil, err
 	}
 	repo, err := findRepository(root)
+	if errors.Is(err, ErrNoBook) {
+		if dir := newBook(root, repository{}, opts).getenv("GIT_DIR"); dir != "" {
+			return nil, fmt.Errorf("%w: %s lies in no git repository of its own, and GIT_DIR and GIT_WORK_TREE are not followed; write into the file %s the line gitdir: %s",
+				ErrNoBook, root, filepath.Join(root, ".git"), dir)
+		}
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -132,7 +141,7 @@ func open(root string, repo repository, opts []Option) (*Book, error) {
 
 // newBook is a book of which nothing but the settings can be read yet.
 func newBook(root string, repo repository, opts []Option) *Book {
-	b := &Book{root: root, repo: repo, getenv: func(string) string { return "" }, passing: passing.New()}
+	b := &Book{root: root, repo: repo, getenv: func(string) string { return "" }, passing: passing.New(), side: side{from: fewCommits}}
 	for _, o := range opts {
 		o(b)
 	}
@@ -182,7 +191,10 @@ func (b *Book) CheckFolder() error {
 func (b *Book) GitDir() string { return b.repo.dir }
 
 // Close lets go of the files held open.
-func (b *Book) Close() error { return b.store.Close() }
+func (b *Book) Close() error {
+	b.side.close()
+	return b.store.Close()
+}
 
 // Rel gives the path inside the book, with slashes, of a path of the
 // operating system; it need not exist. "." is the book itself.

@@ -31,6 +31,10 @@ type Copy struct {
 var (
 	// ErrNoCopy: git's configuration names no other copy of the book.
 	ErrNoCopy = errors.New("no other copy")
+	// ErrNotFetched: the copy was reached, and what it has could not be kept here.
+	ErrNotFetched = errors.New("reached, and nothing fetched")
+	// ErrNotMerged: git could not write what it merged, and no edit is in the way.
+	ErrNotMerged = errors.New("nothing was merged")
 	// ErrUnrelated: the two branches have no commit in common.
 	ErrUnrelated = errors.New("no common past")
 )
@@ -128,8 +132,25 @@ func (c *Copy) Fetch() (clash []string, err error) {
 		if failed != nil || len(clash) > 0 {
 			return clash, failed
 		}
+		return nil, fmt.Errorf("%w: %w", ErrNotFetched, err)
 	}
 	return nil, err
+}
+
+// Alone keeps every other run that brings copies together out of this repository,
+// until done is called. Such a run is waited for a while.
+func (b *Book) Alone() (done func(), err error) {
+	if err := b.CheckFolder(); err != nil {
+		return nil, err
+	}
+	l, err := takeLock(b.passing, b.repo.common, filepath.Join(b.repo.common, "stackbook-sync"))
+	if err != nil {
+		if errors.Is(err, ErrBusy) {
+			err = fmt.Errorf("%w: another stackbook sync is at work in this copy of the book; sync again when it is through", ErrBusy)
+		}
+		return nil, err
+	}
+	return l.drop, nil
 }
 
 // DeliveryTags is where the tags of delivered builds are.
@@ -207,39 +228,9 @@ func (c *Copy) noBaseMend() string {
 	return "they are two books, and cannot be brought together"
 }
 
-// FastForward brings branch and folder to where the copy's branch is.
-func (c *Copy) FastForward(r Relation) error {
-	return c.book.whole(func() error {
-		_, err := c.book.runGit(c.book.untilTold(), nil, "", "merge", "-q", "--ff-only", r.Theirs)
-		return err
-	})
-}
-
 // MergeDriver is the program git merges records by, and the lines of attributes
 // that lead them to it.
 type MergeDriver struct{ Command, Attributes string }
-
-// Merge merges the copy's branch into the folder and the index, without making
-// the commit. conflicts tells that something is left for a person to settle; it
-// is no error. On an error all is as before.
-func (c *Copy) Merge(r Relation, message string, driver MergeDriver) (conflicts bool, err error) {
-	b := c.book
-	attributes, err := b.ownAttributes(driver.Attributes)
-	if err != nil {
-		return false, err
-	}
-	defer func() { _ = b.passing.Remove(attributes) }()
-	err = b.whole(func() error {
-		_, err := b.runGit(b.untilTold(), nil, "",
-			"-c", "merge.stackbook.driver="+driver.Command, "-c", "core.attributesFile="+attributes,
-			"merge", "-q", "--no-ff", "--no-commit", "--no-rerere-autoupdate", "-m", message, r.Theirs)
-		return err
-	})
-	if err != nil && b.Merging() {
-		return true, nil
-	}
-	return false, err
-}
 
 // ownAttributes makes a file of attributes for one run of git: the person's own,
 // which it takes the place of, after these.
@@ -252,7 +243,17 @@ func (b *Book) ownAttributes(lines string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	f, err := b.passing.CreateTemp(b.repo.dir, "stackbook-attributes-*")
+	const mine = "stackbook-attributes-"
+	entries, err := os.ReadDir(b.repo.dir)
+	if err != nil {
+		return "", err
+	}
+	for _, e := range entries {
+		if strings.HasPrefix(e.Name(), mine) { // of a run that was killed: this one has the lock
+			_ = os.Remove(filepath.Join(b.repo.dir, e.Name()))
+		}
+	}
+	f, err := b.passing.CreateTemp(b.repo.dir, mine+"*")
 	if err != nil {
 		return "", err
 	}
@@ -277,6 +278,9 @@ func (b *Book) MergedFrom() (string, error) {
 // EndMerge makes the commit of a merge under way, of what is staged and with the
 // message the merge began with. Git makes it, with hooks and signature.
 func (b *Book) EndMerge() (Commit, error) {
+	if err := b.refuseLocked(); err != nil {
+		return Commit{}, err
+	}
 	err := b.whole(func() error {
 		_, err := b.runGit(b.untilTold(), nil, "", "commit", "-q", "--no-edit", "--cleanup=strip")
 		return err
@@ -286,6 +290,12 @@ func (b *Book) EndMerge() (Commit, error) {
 	}
 	c, _, err := b.Head()
 	return c, err
+}
+
+// ForgetMerge lets git forget a merge under way. Folder and index stay as they are.
+func (b *Book) ForgetMerge() error {
+	_, err := b.Git("merge", "--quit")
+	return err
 }
 
 // BackFromMerge takes folder and index back to before a merge under way.

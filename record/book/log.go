@@ -1,7 +1,8 @@
 package book
 
 import (
-	"container/heap"
+	"cmp"
+	"slices"
 	"strings"
 
 	"stackbook/record/book/objects"
@@ -11,16 +12,31 @@ import (
 // file or folder of the book, "." for all of it), newest first, a commit
 // always before its parents. A commit counts when its entry there differs
 // from its first parent's; a merge, when it differs from that of every
-// parent. Hashes of folders are compared, no file is read.
+// parent. What the index does not tell is found by comparing the hashes of
+// folders; no file is read.
 func (b *Book) Log(prefix string) ([]Commit, error) {
 	if err := checkPath(prefix); err != nil {
 		return nil, err
 	}
-	all, err := b.history()
+	head, ok, err := b.Head()
+	if err != nil || !ok {
+		return nil, err
+	}
+	if inSide(prefix) {
+		if list, answered, err := b.logByIndex(head, prefix); err != nil || answered {
+			return list, err
+		}
+	}
+	return b.logByWalk(head, prefix)
+}
+
+// logByWalk is Log by reading every commit.
+func (b *Book) logByWalk(head Commit, prefix string) ([]Commit, error) {
+	all, err := b.historyOf(head)
 	if err != nil {
 		return nil, err
 	}
-	look := lookup{b, splitPath(b.inRepo(prefix)), map[step]string{}}
+	look := pathIn{b, splitPath(b.inRepo(prefix)), map[step]string{}}
 	var out []Commit
 	for _, c := range all.newestFirst() {
 		changed, err := look.changedBy(c, all)
@@ -36,15 +52,6 @@ func (b *Book) Log(prefix string) ([]Commit, error) {
 
 // history is every commit that one comes from, itself included.
 type history map[string]*Commit
-
-// history is that of HEAD.
-func (b *Book) history() (history, error) {
-	head, ok, err := b.Head()
-	if err != nil || !ok {
-		return history{}, err
-	}
-	return b.historyOf(head)
-}
 
 func (b *Book) historyOf(from Commit) (history, error) {
 	all := history{from.Hash: &from}
@@ -67,57 +74,55 @@ func (b *Book) historyOf(from Commit) (history, error) {
 }
 
 // newestFirst orders the commits by committer time, but never a parent before
-// its child, whatever the clocks said.
+// its child, whatever the clocks said: a commit counts as made no earlier than
+// those it comes from. Of equal times the one with more commits on a way to it is
+// newer; then they go by hash. So the order of two does not depend on which
+// others are looked at.
 func (all history) newestFirst() []*Commit {
-	children := map[string]int{} // not yet given out
-	for _, c := range all {
-		for _, p := range c.Parents {
-			children[p]++
-		}
-	}
-	ready := &byTime{}
-	for hash, c := range all {
-		if children[hash] == 0 {
-			heap.Push(ready, c)
-		}
-	}
+	rank := all.rank()
 	out := make([]*Commit, 0, len(all))
-	for ready.Len() > 0 {
-		c := heap.Pop(ready).(*Commit)
+	for _, c := range all {
 		out = append(out, c)
-		for _, p := range c.Parents {
-			if children[p]--; children[p] == 0 {
-				heap.Push(ready, all[p])
-			}
-		}
 	}
+	slices.SortFunc(out, func(a, b *Commit) int {
+		x, y := rank[a.Hash], rank[b.Hash]
+		return cmp.Or(cmp.Compare(y.time, x.time), cmp.Compare(y.height, x.height), cmp.Compare(b.Hash, a.Hash))
+	})
 	return out
 }
 
-// byTime is a heap of commits with the newest on top; equal times go by hash,
-// so that the order is the same on every run.
-type byTime []*Commit
+// rank is where a commit stands among others.
+type rank struct {
+	time   int64 // the latest of it and all it comes from
+	height int   // the most commits on a way to it
+}
 
-func (h byTime) Len() int      { return len(h) }
-func (h byTime) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
-func (h byTime) Less(i, j int) bool {
-	a, b := h[i].Committer.When, h[j].Committer.When
-	if a.Equal(b) {
-		return h[i].Hash < h[j].Hash
+// rank works it out for every commit, those first that others come from.
+func (all history) rank() map[string]rank {
+	ranks := make(map[string]rank, len(all))
+	for hash := range all {
+		for waiting := []string{hash}; len(waiting) > 0; {
+			c := all[waiting[len(waiting)-1]]
+			r, ready := rank{time: c.Committer.When.Unix()}, true
+			for _, p := range c.Parents {
+				parent, done := ranks[p]
+				if !done {
+					waiting, ready = append(waiting, p), false
+				}
+				r.time, r.height = max(r.time, parent.time), max(r.height, parent.height+1)
+			}
+			if ready {
+				ranks[c.Hash] = r
+				waiting = waiting[:len(waiting)-1]
+			}
+		}
 	}
-	return a.After(b)
-}
-func (h *byTime) Push(c any) { *h = append(*h, c.(*Commit)) }
-func (h *byTime) Pop() any {
-	old := *h
-	c := old[len(old)-1]
-	*h = old[:len(old)-1]
-	return c
+	return ranks
 }
 
-// lookup finds the entry at one path in many trees, and remembers what each
+// pathIn finds the entry at one path in many trees, and remembers what each
 // folder on the way gave: most commits leave the lower ones as they were.
-type lookup struct {
+type pathIn struct {
 	book *Book
 	path []string
 	seen map[step]string
@@ -131,7 +136,7 @@ type step struct {
 }
 
 // changedBy says whether a commit's entry differs from its parents'.
-func (l lookup) changedBy(c *Commit, all history) (bool, error) {
+func (l pathIn) changedBy(c *Commit, all history) (bool, error) {
 	here, err := l.entry(c.tree, 0)
 	if err != nil {
 		return false, err
@@ -149,7 +154,7 @@ func (l lookup) changedBy(c *Commit, all history) (bool, error) {
 }
 
 // entry gives mode and hash of what the rest of the path leads to, or "".
-func (l lookup) entry(tree objects.ID, depth int) (string, error) {
+func (l pathIn) entry(tree objects.ID, depth int) (string, error) {
 	if depth == len(l.path) {
 		return string(tree), nil
 	}

@@ -21,6 +21,9 @@ import (
 // process: it adds one file after the other to the book in the current
 // folder, "NAME COUNT", and says after each that it is committed.
 func otherProcess(job string) int {
+	if job == "ask" {
+		return askAsProcess()
+	}
 	name, text, _ := strings.Cut(job, " ")
 	count, err := strconv.Atoi(text)
 	if err != nil {

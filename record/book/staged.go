@@ -176,6 +176,17 @@ func (s *Staged) Unmerged() []string {
 	return names
 }
 
+// All gives the files of a folder and of those in it, in conflict or not.
+func (s *Staged) All(dir string) []string {
+	var names []string
+	for e := range s.index.Under(s.book.inRepo(dir)) {
+		if name := strings.TrimPrefix(e.Name, s.book.repo.prefix); !e.IntentToAdd() && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // Sides gives the three states of an unmerged file: that of the common past, ours
 // and theirs; nil where it is missing.
 func (s *Staged) Sides(p string) (base, ours, theirs []byte, err error) {

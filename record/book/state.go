@@ -28,6 +28,10 @@ func (b *Book) commit(id objects.ID) (Commit, error) {
 	if err != nil {
 		return Commit{}, err
 	}
+	return b.asCommit(id, data)
+}
+
+func (b *Book) asCommit(id objects.ID, data []byte) (Commit, error) {
 	c, err := parseCommit(id, data)
 	if err != nil {
 		return c, err
@@ -170,6 +174,20 @@ func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 	if _, err := time.Parse(time.DateOnly, day); err != nil {
 		return Commit{}, "", fmt.Errorf("%q is not a date; 2024-06-01 would be", day)
 	}
+	head, ok, err := b.Head()
+	if err != nil {
+		return Commit{}, "", err
+	}
+	if ok {
+		if c, remark, answered, err := b.onOrBeforeByIndex(head, day); err != nil || answered {
+			return c, remark, err
+		}
+	}
+	return b.onOrBeforeByWalk(day)
+}
+
+// onOrBeforeByWalk is OnOrBefore by reading every commit of the line.
+func (b *Book) onOrBeforeByWalk(day string) (c Commit, remark string, err error) {
 	line, err := b.firstParents()
 	if err != nil {
 		return Commit{}, "", err
@@ -183,10 +201,10 @@ func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 		case latest <= day:
 			found = i
 			if remark = ""; own < latest {
-				remark = fmt.Sprintf("commit %s is dated %s, before a commit it follows, of %s: a clock was wrong", c.Short(), own, latest)
+				remark = behind(c.Hash, own, latest)
 			}
 		case own <= day && early == "":
-			early = fmt.Sprintf("commit %s is dated %s but follows one of %s and was left out: a clock was wrong", c.Short(), own, latest)
+			early = leftOut(c.Hash, own, latest)
 		}
 	}
 	if found < 0 {
@@ -196,10 +214,22 @@ func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 		remark = early
 	}
 	if remark == "" && line[0].Cut {
-		remark = line[0].CutOff() + ": days are told from there on"
+		remark = toldFromThere(line[0])
 	}
 	return line[found], remark, nil
 }
+
+// behind is the remark on a commit that counts as made later than it says.
+func behind(hash, own, latest string) string {
+	return fmt.Sprintf("commit %.10s is dated %s, before a commit it follows, of %s: a clock was wrong", hash, own, latest)
+}
+
+// leftOut is the remark on a commit whose own day would let it in.
+func leftOut(hash, own, latest string) string {
+	return fmt.Sprintf("commit %.10s is dated %s but follows one of %s and was left out: a clock was wrong", hash, own, latest)
+}
+
+func toldFromThere(first Commit) string { return first.CutOff() + ": days are told from there on" }
 
 func (b *Book) nothingBefore(day string, line []Commit) error {
 	if len(line) == 0 {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"stackbook/record/book/objects"
 )
@@ -19,21 +20,33 @@ type Altered struct{ Path, Was, Is string }
 // order. The first commit, and one at which history is cut off, is held against
 // an empty folder.
 type Step struct {
-	Commit  Commit
+	Hash    string
+	Day     string // of the committer, in his own zone: 2024-06-01
+	Cut     bool   // history is cut off before it
 	Against [][]Altered
 }
 
 // Steps gives the history of a commit, itself included, oldest first and a
 // commit always behind its parents: of each what it altered among the files
-// below dir that are wanted, by their path in the book. A commit that leaves
-// them as one of its parents had them is left out. Folders of equal hash are not
-// opened, no file is read, and the work is shared by all cores; wanted is called
-// from several goroutines at once. progress, which may be nil, is told how many
-// commits are done, of how many.
-func (b *Book) Steps(from Commit, dir string, wanted func(path string) bool, progress func(done, of int)) ([]Step, error) {
-	if err := checkPath(dir); err != nil {
-		return nil, err
+// below engines/ that are wanted, by their path in the book, and of which any
+// version may hold one of some words as a value. A commit that altered none of
+// them against any parent is left out. Files that hold none of the words may be
+// among them, and are where no index tells. wanted is called from several
+// goroutines at once. progress, which may be nil, is told how many commits are
+// done, of how many.
+func (b *Book) Steps(from Commit, wanted func(path string) bool, words []string, progress func(done, of int)) ([]Step, error) {
+	if steps, answered, err := b.stepsByIndex(from, wanted, words); err != nil || answered {
+		return steps, err
 	}
+	return b.stepsByWalk(from, wanted, progress)
+}
+
+// stepsDir is the folder whose files Steps tells of.
+const stepsDir = "engines"
+
+// stepsByWalk is Steps by comparing the trees of all commits: folders of equal
+// hash are not opened, no file is read, and the work is shared by all cores.
+func (b *Book) stepsByWalk(from Commit, wanted func(path string) bool, progress func(done, of int)) ([]Step, error) {
 	all, err := b.historyOf(from)
 	if err != nil {
 		return nil, err
@@ -42,7 +55,7 @@ func (b *Book) Steps(from Commit, dir string, wanted func(path string) bool, pro
 	slices.Reverse(line)
 	steps := make([]Step, len(line))
 	err = b.onAllCores(len(line), progress, func(store *objects.Store) func(i int) error {
-		d := &differ{book: b, store: store, dir: dir, wanted: wanted, trees: map[objects.ID][]objects.Entry{}}
+		d := &differ{book: b, store: store, dir: stepsDir, wanted: wanted, trees: map[objects.ID][]objects.Entry{}}
 		return func(i int) error {
 			var err error
 			steps[i], err = d.step(line[i], all)
@@ -135,15 +148,20 @@ func (d *differ) step(c *Commit, all history) (Step, error) {
 			parents = append(parents, all[p].tree)
 		}
 	}
-	var against [][]Altered
+	step := Step{Hash: c.Hash, Day: c.Committer.When.Format(time.DateOnly), Cut: c.Cut}
+	altered := false
 	for _, parent := range parents {
 		edits, err := d.between(parent, c.tree)
-		if err != nil || len(edits) == 0 {
+		if err != nil {
 			return Step{}, err
 		}
-		against = append(against, edits)
+		altered = altered || len(edits) > 0
+		step.Against = append(step.Against, edits)
 	}
-	return Step{*c, against}, nil
+	if !altered {
+		return Step{}, nil
+	}
+	return step, nil
 }
 
 // between gives the wanted edits from one tree of the repository to another.

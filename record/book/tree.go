@@ -184,12 +184,13 @@ func (f folder) IsFolder(p string) bool {
 
 // past is the state of one commit.
 type past struct {
-	book *Book
-	tree objects.ID // of the repository's root
+	book   *Book
+	tree   objects.ID // of the repository's root
+	commit string
 }
 
 // At gives the state of a commit. It never changes.
-func (b *Book) At(c Commit) Tree { return past{b, c.tree} }
+func (b *Book) At(c Commit) Tree { return past{b, c.tree, c.Hash} }
 
 func (t past) Read(p string) ([]byte, error) {
 	e, err := t.find(p)

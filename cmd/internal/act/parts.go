@@ -2,6 +2,7 @@ package act
 
 import (
 	"bytes"
+	"cmp"
 	"path"
 	"slices"
 	"strings"
@@ -110,7 +111,7 @@ func partLife(tree book.Tree, name string) (*travel.Life, error) {
 	if err != nil {
 		return nil, err
 	}
-	shop, _, err := shopOf(tree, engines)
+	shop, err := shopNaming(tree, engines, []string{name})
 	if err != nil {
 		return nil, err
 	}
@@ -185,11 +186,35 @@ func shopOf(tree book.Tree, engines []*record.Engine) (*travel.Shop, problem.Lis
 	if err != nil {
 		return nil, nil, err
 	}
+	shop, err := shopWith(tree, engines, files)
+	return shop, problems, err
+}
+
+func shopWith(tree book.Tree, engines []*record.Engine, files []*record.PartFile) (*travel.Shop, error) {
 	bookRecord, _, err := readBook(tree)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	return travel.New(engines, files, bookInterval(bookRecord)), problems, nil
+	return travel.New(engines, files, bookInterval(bookRecord)), nil
+}
+
+// shopNaming is shopOf with no more files of parts/ than are needed to tell the
+// lives of some serials and lots: their own, and those of the parts that bear
+// them.
+func shopNaming(tree book.Tree, engines []*record.Engine, bears []string) (*travel.Shop, error) {
+	words := slices.Clone(bears)
+	for _, e := range engines {
+		for _, p := range e.Parts() {
+			if slices.Contains(bears, p.Serial) || slices.Contains(bears, p.Lot) {
+				words = append(words, p.Serial, p.Lot)
+			}
+		}
+	}
+	files, err := partFilesNaming(tree, words)
+	if err != nil {
+		return nil, err
+	}
+	return shopWith(tree, engines, files)
 }
 
 func bookInterval(r *record.Record) *travel.Interval {
@@ -201,9 +226,10 @@ func bookInterval(r *record.Record) *travel.Interval {
 
 // naming loads the engines one of whose records holds one of some words; the
 // text is looked through before anything is parsed, so that engines with
-// nothing to tell cost little. One engine may be left out.
+// nothing to tell cost little. Of a past state only those are opened that the
+// index names. One engine may be left out.
 func naming(tree book.Tree, words []string, but Place) ([]*record.Engine, error) {
-	places, _, err := Engines(tree)
+	places, err := mayHold(tree, words)
 	if err != nil {
 		return nil, err
 	}
@@ -219,6 +245,28 @@ func naming(tree book.Tree, words []string, but Place) ([]*record.Engine, error)
 		return err
 	})
 	return slices.DeleteFunc(found, func(e *record.Engine) bool { return e == nil }), err
+}
+
+// mayHold lists the engines that may hold one of some words, by number.
+func mayHold(tree book.Tree, words []string) ([]Place, error) {
+	paths, known, err := book.MayHold(tree, words)
+	if err != nil {
+		return nil, err
+	}
+	if !known {
+		places, _, err := Engines(tree)
+		return places, err
+	}
+	var places []Place
+	for _, p := range paths {
+		if s := strings.SplitN(p, "/", 4); len(s) == 4 && s[0] == "engines" {
+			places = append(places, Place{s[2], strings.Join(s[:3], "/")})
+		}
+	}
+	slices.SortFunc(places, func(a, b Place) int {
+		return cmp.Or(strings.Compare(a.Number, b.Number), strings.Compare(a.Folder, b.Folder))
+	})
+	return slices.Compact(places), nil
 }
 
 func mention(files []record.File, words []string) bool {
@@ -247,6 +295,34 @@ func partFiles(tree book.Tree) ([]*record.PartFile, problem.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	return readParts(tree, entries)
+}
+
+// partFilesNaming reads those of them that may hold one of some words, where that
+// is known, and else all.
+func partFilesNaming(tree book.Tree, words []string) ([]*record.PartFile, error) {
+	paths, known, err := book.MayHold(tree, words)
+	if err != nil {
+		return nil, err
+	}
+	if !known {
+		files, _, err := partFiles(tree)
+		return files, err
+	}
+	var entries []book.Entry
+	for _, p := range paths {
+		if path.Dir(p) != partsDir {
+			continue
+		}
+		if _, err := tree.Read(p); err == nil { // it may be gone by then
+			entries = append(entries, book.Entry{Name: path.Base(p), File: true})
+		}
+	}
+	files, _, err := readParts(tree, entries)
+	return files, err
+}
+
+func readParts(tree book.Tree, entries []book.Entry) ([]*record.PartFile, problem.List, error) {
 	var files []*record.PartFile
 	var problems problem.List
 	for _, e := range entries {

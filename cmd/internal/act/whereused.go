@@ -34,7 +34,7 @@ func (s *Shop) WhereUsed(name, state string, step Steps) (*WhereUsed, error) {
 	if err != nil {
 		return nil, err
 	}
-	files, _, err := partFiles(m.tree)
+	files, err := partFilesNaming(m.tree, []string{name})
 	if err != nil {
 		return nil, err
 	}
@@ -94,7 +94,7 @@ func (w *WhereUsed) lives(tree book.Tree, names history.Names, engines []*record
 	if err != nil {
 		return err
 	}
-	shop, _, err := shopOf(tree, engines)
+	shop, err := shopNaming(tree, engines, known)
 	if err != nil {
 		return err
 	}
@@ -132,7 +132,7 @@ type version struct{ path, hash string }
 // pastUses takes in every commit from one back to the first. It is the one
 // place that walks history for this question.
 func (s *Shop) pastUses(w *WhereUsed, used *history.Used, from book.Commit, step Steps) error {
-	steps, err := s.Book.Steps(from, "engines", tells, step.of("walking through commits"))
+	steps, err := s.Book.Steps(from, tells, words(used.Names), step.of("walking through commits"))
 	if err != nil {
 		return err
 	}
@@ -141,7 +141,7 @@ func (s *Shop) pastUses(w *WhereUsed, used *history.Used, from book.Commit, step
 		return err
 	}
 	for _, one := range steps {
-		at := history.Moment{Commit: one.Commit.Hash, Day: one.Commit.Committer.When.Format("2006-01-02")}
+		at := history.Moment{Commit: one.Hash, Day: one.Day}
 		var against []history.Turn
 		for _, altered := range one.Against {
 			var turn history.Turn

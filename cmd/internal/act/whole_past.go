@@ -22,12 +22,12 @@ func (w *whole) walk(s *Shop, step func(done, of int)) error {
 	if !w.moment.known {
 		return nil
 	}
-	steps, err := s.Book.Steps(w.moment.commit, "engines", tells, step)
+	steps, err := s.Book.EveryStep(w.moment.commit, tells, step)
 	if err != nil {
 		return err
 	}
 	for _, one := range steps {
-		at := history.Moment{Commit: one.Commit.Hash, Day: one.Commit.Committer.When.Format("2006-01-02")}
+		at := history.Moment{Commit: one.Hash, Day: one.Day}
 		for number, against := range byEngine(one.Against) {
 			w.steps[number] = append(w.steps[number], turned{at, against})
 		}

@@ -2,7 +2,8 @@ package objects
 
 import (
 	"crypto"
-	_ "crypto/sha256" // so that crypto.SHA256 is there to be asked for
+	_ "crypto/sha1"   // so that crypto.SHA1 and
+	_ "crypto/sha256" // crypto.SHA256 are there to be asked for
 	"encoding/hex"
 	"fmt"
 
@@ -54,6 +55,15 @@ func (f Format) Sum(kind Kind, data []byte) ID {
 	fmt.Fprintf(h, "%s %d\x00", kind, len(data))
 	h.Write(data)
 	return ID(hex.EncodeToString(h.Sum(nil)))
+}
+
+// is tells whether an object is the one of a name. What is read is only looked at
+// for damage, so the plain hash does, which is much faster.
+func (f Format) is(kind Kind, data []byte, id ID) bool {
+	h := f.hash.New()
+	fmt.Fprintf(h, "%s %d\x00", kind, len(data))
+	h.Write(data)
+	return ID(hex.EncodeToString(h.Sum(nil))) == id
 }
 
 // Raw gives the bytes of id, which must be a full name.

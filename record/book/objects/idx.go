@@ -16,8 +16,11 @@ import (
 // point into a table of 64-bit ones.
 // (git's documentation, gitformat-pack, "Version 2 pack-*.idx files")
 type idx struct {
-	file   *os.File
-	size   int // bytes of a hash
+	name   string
+	file   io.ReaderAt
+	close  func() error
+	held   []byte // the whole of it, or nil
+	size   int    // bytes of a hash
 	fanout [256]uint32
 }
 
@@ -29,7 +32,7 @@ func openIdx(name string, format Format) (*idx, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := &idx{file: f, size: format.size}
+	x := &idx{name: name, file: f, close: f.Close, size: format.size}
 	if err := x.readFanout(); err != nil {
 		f.Close()
 		return nil, fmt.Errorf("%s: %w", name, err)
@@ -37,9 +40,18 @@ func openIdx(name string, format Format) (*idx, error) {
 	return x, nil
 }
 
+// hold reads the whole index, for one who is going to ask for most objects.
+func (x *idx) hold() error {
+	data, err := os.ReadFile(x.name)
+	if err == nil {
+		x.file, x.held = bytes.NewReader(data), data
+	}
+	return err
+}
+
 func (x *idx) readFanout() error {
 	head := make([]byte, idxHeader)
-	if _, err := io.ReadFull(x.file, head); err != nil {
+	if _, err := x.file.ReadAt(head, 0); err != nil {
 		return fmt.Errorf("pack index cut short: %w", err)
 	}
 	if !bytes.Equal(head[:8], []byte{0xff, 't', 'O', 'c', 0, 0, 0, 2}) {
@@ -64,8 +76,8 @@ func (x *idx) span(b byte) (from, to int) {
 	return from, int(x.fanout[b])
 }
 
-// name reads the hash in row i.
-func (x *idx) name(i int) ([]byte, error) {
+// nameAt reads the hash in row i.
+func (x *idx) nameAt(i int) ([]byte, error) {
 	b := make([]byte, x.size)
 	_, err := x.file.ReadAt(b, idxHeader+int64(i)*int64(x.size))
 	return b, err
@@ -77,7 +89,7 @@ func (x *idx) search(key []byte) (int, error) {
 	from, to := x.span(key[0])
 	var failed error
 	n := sort.Search(to-from, func(i int) bool {
-		name, err := x.name(from + i)
+		name, err := x.nameAt(from + i)
 		if err != nil {
 			failed = err
 		}
@@ -88,16 +100,48 @@ func (x *idx) search(key []byte) (int, error) {
 
 // find gives the place of an object in the pack.
 func (x *idx) find(key []byte) (offset int64, ok bool, err error) {
-	row, err := x.search(key)
-	if err != nil || row == x.count() {
+	row, ok, err := x.near(key)
+	if err != nil {
 		return 0, false, err
 	}
-	name, err := x.name(row)
-	if err != nil || !bytes.Equal(name, key) {
-		return 0, false, err
+	if !ok {
+		if row, err = x.search(key); err != nil || row == x.count() {
+			return 0, false, err
+		}
+		name, err := x.nameAt(row)
+		if err != nil || !bytes.Equal(name, key) {
+			return 0, false, err
+		}
 	}
 	offset, err = x.offset(row)
 	return offset, err == nil, err
+}
+
+// near looks for a name where it would stand if names were spread evenly, as
+// hashes nearly are, among as many around as one reading brings. ok is false where
+// it would stand beyond them.
+func (x *idx) near(key []byte) (row int, ok bool, err error) {
+	from, to := x.span(key[0])
+	const around = 64
+	guess := from + int(int64(to-from)*int64(binary.BigEndian.Uint16(key[1:]))>>16)
+	from, to = max(from, guess-around), min(to, guess+around)
+	names, err := x.bytes(idxHeader+from*x.size, (to-from)*x.size)
+	if err != nil {
+		return 0, false, err
+	}
+	at := func(i int) []byte { return names[i*x.size:][:x.size] }
+	n := sort.Search(to-from, func(i int) bool { return bytes.Compare(at(i), key) >= 0 })
+	return from + n, n < to-from && bytes.Equal(at(n), key), nil
+}
+
+// bytes gives n bytes of the index from a place on.
+func (x *idx) bytes(at, n int) ([]byte, error) {
+	if at+n <= len(x.held) {
+		return x.held[at : at+n], nil
+	}
+	b := make([]byte, n)
+	_, err := x.file.ReadAt(b, int64(at))
+	return b, err
 }
 
 // offset reads the place in the pack that row i tells.

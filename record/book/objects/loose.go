@@ -30,7 +30,7 @@ func (s *Store) readLoose(id ID) (Kind, []byte, error) {
 		}
 		kind, data, err := decodeLoose(f)
 		f.Close()
-		if err == nil && s.format.Sum(kind, data) != id {
+		if err == nil && !s.format.is(kind, data, id) {
 			err = errors.New("its content does not match its name")
 		}
 		if err != nil {

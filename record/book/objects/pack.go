@@ -28,13 +28,13 @@ func openPack(idxName string, format Format) (*pack, error) {
 	}
 	f, err := os.Open(strings.TrimSuffix(idxName, ".idx") + ".pack")
 	if err != nil {
-		x.file.Close()
+		x.close()
 		return nil, err
 	}
 	return &pack{x, f}, nil
 }
 
-func (p *pack) close() error { return errors.Join(p.file.Close(), p.idx.file.Close()) }
+func (p *pack) close() error { return errors.Join(p.file.Close(), p.idx.close()) }
 
 // prefix gives the names in the pack that begin with the given digits.
 func (p *pack) prefix(digits string) ([]ID, error) {
@@ -52,7 +52,7 @@ func (p *pack) prefix(digits string) ([]ID, error) {
 	}
 	var ids []ID
 	for ; row < p.idx.count(); row++ {
-		name, err := p.idx.name(row)
+		name, err := p.idx.nameAt(row)
 		if err != nil {
 			return nil, err
 		}
@@ -80,7 +80,7 @@ func (s *Store) readPacked(id ID) (Kind, []byte, error) {
 		copy(s.packs[1:i+1], s.packs[:i])
 		s.packs[0] = p
 		kind, data, err := s.readAt(p, offset)
-		if err == nil && s.format.Sum(kind, data) != id {
+		if err == nil && !s.format.is(kind, data, id) {
 			err = errors.New("its content does not match its name") // one bit of the kind is enough
 		}
 		if err != nil {
@@ -165,7 +165,11 @@ func (s *Store) base(p *pack, id ID, at *int64) (Kind, []byte, error) {
 // entry reads what lies at one place of the pack: a header of kind and size,
 // for a delta the name of its base, and compressed data.
 func (p *pack) entry(at int64, format Format) (entry, error) {
-	r := bufio.NewReaderSize(io.NewSectionReader(p.file, at, 1<<62), 4096)
+	in := inflaters.Get().(*inflater)
+	defer inflaters.Put(in)
+	in.from = readerAt{p.file, at}
+	r := in.buffer
+	r.Reset(&in.from)
 	code, size, err := entryHeader(r)
 	if err != nil {
 		return entry{}, err
@@ -192,7 +196,7 @@ func (p *pack) entry(at int64, format Format) (entry, error) {
 	default:
 		return e, fmt.Errorf("it is of the unknown kind %d", code)
 	}
-	e.data, err = inflate(r, size)
+	e.data, err = in.inflate(size)
 	return e, err
 }
 
@@ -239,33 +243,49 @@ func backOffset(r io.ByteReader) (int64, error) {
 	return n, nil
 }
 
-// inflate undoes the compression of exactly size bytes.
-func inflate(r io.Reader, size uint64) ([]byte, error) {
-	z, err := inflater(r)
+// inflater undoes compression. It is used again and again: to make one takes
+// longer than most objects do.
+type inflater struct {
+	from   readerAt
+	buffer *bufio.Reader
+	zlib   io.ReadCloser // nil until the first use
+}
+
+var inflaters = sync.Pool{New: func() any { return &inflater{buffer: bufio.NewReaderSize(nil, 4096)} }}
+
+// readerAt reads a file on from a place.
+type readerAt struct {
+	file io.ReaderAt
+	at   int64
+}
+
+func (r *readerAt) Read(p []byte) (int, error) {
+	n, err := r.file.ReadAt(p, r.at)
+	r.at += int64(n)
+	return n, err
+}
+
+// inflate undoes the compression of exactly size bytes of what is buffered.
+func (in *inflater) inflate(size uint64) ([]byte, error) {
+	var err error
+	if in.zlib == nil {
+		in.zlib, err = zlib.NewReader(in.buffer)
+	} else {
+		err = in.zlib.(zlib.Resetter).Reset(in.buffer, nil)
+	}
 	if err != nil {
+		in.zlib = nil
 		return nil, err
 	}
-	defer inflaters.Put(z)
 	data := make([]byte, size)
-	if _, err := io.ReadFull(z, data); err != nil {
+	if _, err := io.ReadFull(in.zlib, data); err != nil {
 		return nil, err
 	}
-	if n, err := z.Read(make([]byte, 1)); n != 0 || err != io.EOF {
+	var more [1]byte
+	if n, err := in.zlib.Read(more[:]); n != 0 || err != io.EOF {
 		return nil, errors.New("its content is longer than its header says or ends badly")
 	}
 	return data, nil
-}
-
-// inflaters are readers that have done their work: each has tables of some 40 kB,
-// more than most objects are large.
-var inflaters sync.Pool
-
-// inflater gives one that reads from r.
-func inflater(r io.Reader) (io.ReadCloser, error) {
-	if used, ok := inflaters.Get().(io.ReadCloser); ok {
-		return used, used.(zlib.Resetter).Reset(r, nil)
-	}
-	return zlib.NewReader(r)
 }
 
 // baseCache remembers what was read from packs lately, since the objects of

@@ -45,6 +45,7 @@ type Store struct {
 	format Format
 	dirs   []string // the store's own first, then its alternates
 	fetch  func(ID) error
+	hold   bool // pack indexes are read as a whole
 
 	mu    sync.Mutex
 	packs []*pack
@@ -100,6 +101,10 @@ func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
 // KeepLess lets the store keep at most so many bytes of what it read, where many
 // stores are open at once.
 func (s *Store) KeepLess(bytes int) { s.bases.most = bytes }
+
+// HoldIndexes has the store read the indexes of packs as a whole, for one who is
+// going to ask for most objects. It comes before the first reading.
+func (s *Store) HoldIndexes() { s.hold = true }
 
 // Format says how the store names its objects.
 func (s *Store) Format() Format { return s.format }
@@ -175,6 +180,11 @@ func (s *Store) findPacks() error {
 			}
 			if err != nil {
 				return err
+			}
+			if s.hold {
+				if err := p.idx.hold(); err != nil {
+					return errors.Join(err, p.close())
+				}
 			}
 			s.known[name] = true
 			s.packs = append(s.packs, p)

@@ -107,3 +107,70 @@ func (e Entry) key() string {
 
 // String gives the mode as it stands in a tree: "100644".
 func (m Mode) String() string { return strconv.FormatUint(uint64(m), 8) }
+
+// RawEntry is one line of a tree as it lies there, and what follows it. Without a
+// Name it is the end.
+type RawEntry struct {
+	Name, ID []byte
+	Mode     Mode
+	Rest     []byte
+}
+
+// NextEntry reads the entry at the head of a tree's bytes, copying none of them.
+func (f Format) NextEntry(data []byte) (RawEntry, error) {
+	if len(data) == 0 {
+		return RawEntry{}, nil
+	}
+	mode, name, hash, rest, err := nextEntry(data, f.size)
+	if err != nil {
+		return RawEntry{}, err
+	}
+	m := Mode(0)
+	for _, c := range mode {
+		if c < '0' || c > '7' || m > 1<<24 {
+			return RawEntry{}, errTree
+		}
+		m = m<<3 | Mode(c-'0')
+	}
+	return RawEntry{name, hash, m, rest}, nil
+}
+
+// SkipSame leaves out the entries in which the bytes of two trees begin alike.
+func (f Format) SkipSame(a, b []byte) (restA, restB []byte) {
+	for {
+		n := bytes.IndexByte(a, 0) + 1 + f.size
+		if n == f.size || n > len(a) || n > len(b) || !bytes.Equal(a[:n], b[:n]) {
+			return a, b
+		}
+		a, b = a[n:], b[n:]
+	}
+}
+
+// Compare orders two entries as they stand in a tree; the end comes behind every
+// entry. Two of one name of which only one is a folder are not the same.
+func (e RawEntry) Compare(o RawEntry) int {
+	switch {
+	case e.Name == nil && o.Name == nil:
+		return 0
+	case e.Name == nil:
+		return 1
+	case o.Name == nil:
+		return -1
+	}
+	n := min(len(e.Name), len(o.Name))
+	if order := bytes.Compare(e.Name[:n], o.Name[:n]); order != 0 {
+		return order
+	}
+	return int(e.sign(n)) - int(o.sign(n))
+}
+
+// sign is the byte of an entry's name at a place; a folder's name ends in a slash.
+func (e RawEntry) sign(i int) byte {
+	switch {
+	case i < len(e.Name):
+		return e.Name[i]
+	case e.Mode == ModeDir:
+		return '/'
+	}
+	return 0
+}

@@ -23,7 +23,9 @@ type Batch struct {
 
 // NewBatch begins a set of new objects; what it writes is counted in files
 // until it is kept or dropped.
-func (s *Store) NewBatch(files *passing.Files) *Batch { return &Batch{store: s, passing: files, temps: map[ID]string{}} }
+func (s *Store) NewBatch(files *passing.Files) *Batch {
+	return &Batch{store: s, passing: files, temps: map[ID]string{}}
+}
 
 // Add takes in an object and gives its name. One that the store has already
 // costs no more than the look.

@@ -1,0 +1,267 @@
+package lookup
+
+import (
+	"bytes"
+	"cmp"
+	"crypto/sha256"
+	"encoding/binary"
+	"maps"
+	"slices"
+)
+
+// raw is the content of a segment in memory.
+type raw struct {
+	hash    int
+	before  uint64
+	start   uint32
+	commits []byte
+	many    []uint32
+	wide    []uint32
+	paths   []string
+	edits   []rawEdit
+	words   map[uint64][]uint32 // nil: common
+}
+
+type rawEdit struct {
+	path, commit  uint32
+	parent, flags byte
+	was, is       [32]byte
+}
+
+// Join makes one segment of several that follow each other.
+func Join(key Key, parts ...*Segment) ([]byte, error) {
+	out := &raw{words: map[uint64][]uint32{}}
+	known := map[string]uint32{}
+	for i, p := range parts {
+		r := p.segment.decode()
+		if p.file.doubted() {
+			return nil, ErrDoubt
+		}
+		if i == 0 {
+			out.hash, out.before, out.start = r.hash, r.before, r.start
+		}
+		out.takeCommits(r)
+		at := make([]uint32, len(r.paths))
+		for k, path := range r.paths {
+			id, ok := known[path]
+			if !ok {
+				id = uint32(len(out.paths))
+				known[path], out.paths = id, append(out.paths, path)
+			}
+			at[k] = id
+		}
+		for _, e := range r.edits {
+			e.path = at[e.path]
+			out.edits = append(out.edits, e)
+		}
+		out.addWords(r.words, at)
+	}
+	return out.encode(key), nil
+}
+
+// takeCommits adds those of a segment that goes on where this one ends.
+func (r *raw) takeCommits(next *raw) {
+	size := commitFixed + r.hash
+	moved := uint32(len(r.many))
+	for row := range slices.Chunk(next.commits, size) {
+		if n := row[8+4*7:]; binary.LittleEndian.Uint32(row[8+4*8:])&flagMany != 0 {
+			binary.LittleEndian.PutUint32(n, binary.LittleEndian.Uint32(n)+moved)
+		}
+	}
+	r.commits, r.many, r.wide = append(r.commits, next.commits...), append(r.many, next.many...), append(r.wide, next.wide...)
+}
+
+// addWords takes words in, at paths that have other numbers here. One that was
+// common in a part is in all.
+func (r *raw) addWords(words map[uint64][]uint32, at []uint32) {
+	for hash, list := range words {
+		old, known := r.words[hash]
+		if known && old == nil || list == nil {
+			r.words[hash] = nil
+			continue
+		}
+		for _, p := range list {
+			old = append(old, at[p])
+		}
+		r.words[hash] = old
+	}
+}
+
+func (r *raw) takeWords(parts []*Words) {
+	r.words = map[uint64][]uint32{}
+	known := map[string]uint32{}
+	for _, w := range parts {
+		at := make([]uint32, len(w.paths))
+		for i, p := range w.paths {
+			id, ok := known[p]
+			if !ok {
+				id = uint32(len(r.paths))
+				known[p], r.paths = id, append(r.paths, p)
+			}
+			at[i] = id
+		}
+		r.addWords(w.words, at)
+	}
+}
+
+// sortPaths brings the paths into their order, and what names them with them.
+func (r *raw) sortPaths() {
+	order := make([]uint32, len(r.paths))
+	for i := range order {
+		order[i] = uint32(i)
+	}
+	slices.SortFunc(order, func(a, b uint32) int { return cmp.Compare(r.paths[a], r.paths[b]) })
+	at := make([]uint32, len(order))
+	sorted := make([]string, len(order))
+	for i, old := range order {
+		at[old], sorted[i] = uint32(i), r.paths[old]
+	}
+	r.paths = sorted
+	for i := range r.edits {
+		r.edits[i].path = at[r.edits[i].path]
+	}
+	slices.SortFunc(r.edits, func(a, b rawEdit) int {
+		return cmp.Or(cmp.Compare(a.path, b.path), cmp.Compare(a.commit, b.commit), cmp.Compare(a.parent, b.parent))
+	})
+	for hash, list := range r.words {
+		if list == nil {
+			continue
+		}
+		for i := range list {
+			list[i] = at[list[i]]
+		}
+		r.words[hash] = few(list, hash)
+	}
+}
+
+// encode gives the bytes of the segment as they lie in a file.
+func (r *raw) encode(key Key) []byte {
+	r.sortPaths()
+	var table [tables][]byte
+	table[commitTable] = r.commits
+	table[hashTable] = r.byHash()
+	table[parentTable] = numbers(r.many)
+	table[wideTable] = numbers(r.wide)
+	table[pathTable], table[textTable], table[editTable] = r.encodePaths()
+	table[wordTable], table[postingTable] = r.encodeWords()
+
+	sum := sha256.New()
+	for _, t := range table {
+		sum.Write(t)
+	}
+	id := binary.LittleEndian.Uint64(sum.Sum(nil)) | 1 // never 0, which stands for none
+	out := append([]byte(magic), binary.LittleEndian.AppendUint32(nil, Format)...)
+	out = binary.LittleEndian.AppendUint32(out, uint32(r.hash))
+	out = binary.LittleEndian.AppendUint64(out, id)
+	out = binary.LittleEndian.AppendUint64(out, r.before)
+	out = binary.LittleEndian.AppendUint32(out, r.start)
+	out = binary.LittleEndian.AppendUint32(out, r.count())
+	out = append(out, key[:]...)
+	at := uint64(headSize)
+	for _, t := range table {
+		out = binary.LittleEndian.AppendUint64(out, at)
+		out = binary.LittleEndian.AppendUint64(out, uint64(len(t)))
+		at += uint64(len(t))
+	}
+	for _, t := range table {
+		out = append(out, t...)
+	}
+	return inBlocks(out, id)
+}
+
+func (r *raw) count() uint32 { return uint32(len(r.commits) / (commitFixed + r.hash)) }
+
+func (r *raw) byHash() []byte {
+	size := commitFixed + r.hash
+	order := make([]uint32, r.count())
+	for i := range order {
+		order[i] = uint32(i)
+	}
+	hash := func(i uint32) []byte { return r.commits[int(i)*size+commitFixed:][:r.hash] }
+	slices.SortFunc(order, func(a, b uint32) int { return bytes.Compare(hash(a), hash(b)) })
+	return numbers(order)
+}
+
+func numbers(list []uint32) []byte {
+	out := make([]byte, 0, 4*len(list))
+	for _, n := range list {
+		out = binary.LittleEndian.AppendUint32(out, n)
+	}
+	return out
+}
+
+func (r *raw) encodePaths() (paths, text, edits []byte) {
+	next := 0
+	for i, p := range r.paths {
+		paths = binary.LittleEndian.AppendUint32(paths, uint32(len(text)))
+		paths = binary.LittleEndian.AppendUint32(paths, uint32(next))
+		text = append(text, p...)
+		for ; next < len(r.edits) && r.edits[next].path == uint32(i); next++ {
+			e := &r.edits[next]
+			edits = binary.LittleEndian.AppendUint32(edits, e.path)
+			edits = binary.LittleEndian.AppendUint32(edits, e.commit)
+			edits = append(edits, e.parent, e.flags, 0, 0)
+			edits = append(edits, e.was[:r.hash]...)
+			edits = append(edits, e.is[:r.hash]...)
+		}
+	}
+	paths = binary.LittleEndian.AppendUint32(paths, uint32(len(text)))
+	return binary.LittleEndian.AppendUint32(paths, uint32(next)), text, edits
+}
+
+func (r *raw) encodeWords() (words, postings []byte) {
+	for _, hash := range slices.Sorted(maps.Keys(r.words)) {
+		list := r.words[hash]
+		count := uint32(len(list))
+		if list == nil {
+			count = common
+		}
+		words = binary.LittleEndian.AppendUint64(words, hash)
+		words = binary.LittleEndian.AppendUint32(words, uint32(len(postings)/4))
+		words = binary.LittleEndian.AppendUint32(words, count)
+		postings = append(postings, numbers(list)...)
+	}
+	return words, postings
+}
+
+// decode reads a whole segment; nothing of one that cannot be believed.
+func (s *segment) decode() *raw {
+	var table [tables][]byte
+	for i := range table {
+		table[i] = s.file.bytes(s.table[i].at, int(s.table[i].size))
+	}
+	r := &raw{hash: s.hash, before: s.before, start: s.start, words: map[uint64][]uint32{}}
+	if s.file.doubted() {
+		return r
+	}
+	r.commits = bytes.Clone(table[commitTable])
+	r.many, r.wide = fromBytes(table[parentTable]), fromBytes(table[wideTable])
+	paths, text := fromBytes(table[pathTable]), table[textTable]
+	for i := 0; i+2 < len(paths); i += 2 {
+		r.paths = append(r.paths, string(text[paths[i]:paths[i+2]]))
+	}
+	for row := range slices.Chunk(table[editTable], editFixed+2*s.hash) {
+		e := rawEdit{path: binary.LittleEndian.Uint32(row), commit: binary.LittleEndian.Uint32(row[4:]), parent: row[8], flags: row[9]}
+		copy(e.was[:], row[editFixed:editFixed+s.hash])
+		copy(e.is[:], row[editFixed+s.hash:])
+		r.edits = append(r.edits, e)
+	}
+	postings := fromBytes(table[postingTable])
+	for row := range slices.Chunk(table[wordTable], 16) {
+		hash, at, count := binary.LittleEndian.Uint64(row), binary.LittleEndian.Uint32(row[8:]), binary.LittleEndian.Uint32(row[12:])
+		if count == common {
+			r.words[hash] = nil
+			continue
+		}
+		r.words[hash] = slices.Clone(postings[at : at+count])
+	}
+	return r
+}
+
+func fromBytes(data []byte) []uint32 {
+	list := make([]uint32, 0, len(data)/4)
+	for ; len(data) >= 4; data = data[4:] {
+		list = append(list, binary.LittleEndian.Uint32(data))
+	}
+	return list
+}

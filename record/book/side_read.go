@@ -1,0 +1,238 @@
+package book
+
+import (
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"stackbook/record/book/lookup"
+	"stackbook/record/book/objects"
+)
+
+// slim is what an index needs of a commit.
+type slim struct {
+	lookup.New
+	tree    objects.ID
+	parents []objects.ID // their trees, known once they were read
+
+	number int // the place in which it was read
+	missed int // parents that were not read yet
+	edits  []lookup.NewEdit
+}
+
+// sideReader reads the commits that an index does not know. While one core goes
+// from commit to parent, the others find out what those altered of which every
+// parent was read.
+type sideReader struct {
+	book  *Book
+	index *lookup.Index // nil: every commit is new
+	store *objects.Store
+
+	all     []*slim
+	of      map[objects.ID]*slim
+	waiting map[objects.ID][]*slim // for a parent
+	ready   []*slim                // not handed out yet
+
+	work   chan []*slim // nil until it is known that an index is worth it
+	cores  sync.WaitGroup
+	words  []*lookup.Words
+	done   atomic.Int64
+	failed atomic.Pointer[error]
+}
+
+// handful is how many commits are handed out at once: what stands side by side
+// in history is stored as differences from each other.
+const handful = 256
+
+// growth reads the commits that one comes from, itself included, as far as an
+// index does not know them, with what they altered and the words of it.
+func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) {
+	store, err := b.anotherStore()
+	if err != nil {
+		return nil, err
+	}
+	defer store.Close()
+	if x == nil {
+		store.HoldIndexes()
+	}
+	r := &sideReader{book: b, index: x, store: store, of: map[objects.ID]*slim{}, waiting: map[objects.ID][]*slim{}}
+	err = r.read(from)
+	if r.work == nil && err == nil {
+		err = r.begin()
+	}
+	if r.work != nil {
+		r.hand()
+		close(r.work)
+		r.cores.Wait()
+	}
+	if failed := r.failed.Load(); err == nil && failed != nil {
+		err = *failed
+	}
+	if err != nil {
+		return nil, err
+	}
+	g := &lookup.Growth{Hash: b.repo.format.Size(), Words: r.words}
+	for _, c := range r.all {
+		g.Commits = append(g.Commits, c.New)
+		g.Edits = append(g.Edits, c.edits...)
+	}
+	return g, nil
+}
+
+// begin sets the cores to work, where an index is worth it.
+func (r *sideReader) begin() error {
+	s := &r.book.side
+	switch {
+	case r.index == nil && (len(r.all) < s.from || !r.book.canKeep()):
+		return errFew
+	case r.index != nil && len(r.all) > int(r.index.Len())/2+s.from:
+		return errOther
+	}
+	r.work = make(chan []*slim, 64)
+	for range min(runtime.GOMAXPROCS(0), 1+len(r.all)/handful) {
+		store, err := r.book.anotherStore()
+		if err != nil {
+			return err
+		}
+		if r.index == nil {
+			store.HoldIndexes()
+		}
+		w := &sideWorker{book: r.book, store: store, words: lookup.NewWords(), differ: newRawDiffer(store), paths: map[string]string{}}
+		r.words = append(r.words, w.words)
+		r.cores.Go(func() {
+			defer store.Close()
+			for some := range r.work {
+				r.share(w, some)
+			}
+		})
+	}
+	return nil
+}
+
+func (r *sideReader) share(w *sideWorker, some []*slim) {
+	for _, c := range some {
+		if r.failed.Load() != nil {
+			return
+		}
+		var err error
+		if c.edits, err = w.commit(c.number, c); err != nil {
+			r.failed.CompareAndSwap(nil, &err)
+			return
+		}
+		if done := int(r.done.Add(1)); r.book.indexing != nil && done%64 == 0 {
+			r.book.indexing(done, 0)
+		}
+	}
+}
+
+// read goes from a commit to its parents until all that are new were read.
+func (r *sideReader) read(from objects.ID) error {
+	for next := []objects.ID{from}; len(next) > 0 && r.failed.Load() == nil; {
+		id := next[len(next)-1]
+		next = next[:len(next)-1]
+		if r.of[id] != nil {
+			continue
+		}
+		c, err := r.commit(id)
+		if err != nil {
+			return err
+		}
+		for _, p := range c.Parents {
+			p := objects.ID(p)
+			if r.of[p] == nil {
+				isNew, err := r.isNew(p)
+				if err != nil {
+					return err
+				}
+				if isNew {
+					next = append(next, p)
+				}
+			}
+		}
+		if r.work == nil && len(r.all) > 4*handful {
+			if err := r.begin(); err != nil {
+				return err
+			}
+		}
+		if r.work != nil && len(r.ready) >= handful {
+			r.hand()
+		}
+	}
+	return nil
+}
+
+// isNew tells whether the index does not know a commit. Of one that it knows the
+// tree is read.
+func (r *sideReader) isNew(id objects.ID) (bool, error) {
+	if r.index == nil {
+		return true, nil
+	}
+	if _, known := r.index.Find(string(id)); !known {
+		return true, r.index.Err()
+	}
+	c, err := r.slim(id)
+	if err == nil {
+		r.of[id] = c
+		r.arrived(id, c)
+	}
+	return false, err
+}
+
+func (r *sideReader) slim(id objects.ID) (*slim, error) {
+	data, err := r.store.ReadKind(id, objects.Commit)
+	if err != nil {
+		return nil, err
+	}
+	c, err := r.book.asCommit(id, data)
+	return &slim{New: lookup.New{Hash: c.Hash, Parents: c.Parents, When: c.Committer.When, Cut: c.Cut}, tree: c.tree}, err
+}
+
+// commit reads a new commit.
+func (r *sideReader) commit(id objects.ID) (*slim, error) {
+	c, err := r.slim(id)
+	if err != nil {
+		return nil, err
+	}
+	c.number = len(r.all)
+	r.all = append(r.all, c)
+	r.of[id] = c
+	c.parents = make([]objects.ID, len(c.Parents))
+	for k, p := range c.Parents {
+		if parent := r.of[objects.ID(p)]; parent != nil {
+			c.parents[k] = parent.tree
+			continue
+		}
+		c.missed++
+		r.waiting[objects.ID(p)] = append(r.waiting[objects.ID(p)], c)
+	}
+	if c.missed == 0 {
+		r.ready = append(r.ready, c)
+	}
+	r.arrived(id, c)
+	return c, nil
+}
+
+// arrived tells those that waited for a parent.
+func (r *sideReader) arrived(id objects.ID, parent *slim) {
+	for _, c := range r.waiting[id] {
+		for k, p := range c.Parents {
+			if p == string(id) && c.parents[k] == "" {
+				c.parents[k] = parent.tree
+				c.missed--
+			}
+		}
+		if c.missed == 0 {
+			r.ready = append(r.ready, c)
+		}
+	}
+	delete(r.waiting, id)
+}
+
+// hand gives the ready ones to the cores.
+func (r *sideReader) hand() {
+	for len(r.ready) > 0 {
+		n := min(handful, len(r.ready))
+		r.work <- r.ready[:n:n]
+		r.ready = r.ready[n:]
+	}
+}
