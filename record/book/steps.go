@@ -29,16 +29,14 @@ type Step struct {
 // Steps gives the history of a commit, itself included, oldest first and a
 // commit always behind its parents: of each what it altered among the files
 // below engines/ that are wanted, by their path in the book, and of which any
-// version may hold one of some words as a value; nil words stand for any. A commit that altered none of
+// version may hold one of some words as a value. A commit that altered none of
 // them against any parent is left out. Files that hold none of the words may be
 // among them, and are where no index tells. wanted is called from several
 // goroutines at once. progress, which may be nil, is told how many commits are
 // done, of how many.
 func (b *Book) Steps(from Commit, wanted func(path string) bool, words []string, progress func(done, of int)) ([]Step, error) {
-	if words != nil {
-		if steps, answered, err := b.stepsByIndex(from, wanted, words); err != nil || answered {
-			return steps, err
-		}
+	if steps, answered, err := b.stepsByIndex(from, wanted, words); err != nil || answered {
+		return steps, err
 	}
 	return b.stepsByWalk(from, wanted, progress)
 }

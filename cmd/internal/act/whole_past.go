@@ -22,7 +22,7 @@ func (w *whole) walk(s *Shop, step func(done, of int)) error {
 	if !w.moment.known {
 		return nil
 	}
-	steps, err := s.Book.Steps(w.moment.commit, tells, nil, step)
+	steps, err := s.Book.EveryStep(w.moment.commit, tells, step)
 	if err != nil {
 		return err
 	}
