@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -40,12 +41,8 @@ func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
 		case !noSuchRef(err):
 			return "", "", err
 		}
-		packed, err := b.packedRefs()
-		if err != nil {
-			return "", "", err
-		}
-		if id := packed[name]; id != "" {
-			return id, "", nil
+		if id, err := b.packedRef(name); err != nil || id != "" {
+			return id, "", err
 		}
 	}
 	return "", "", nil
@@ -76,10 +73,37 @@ func (b *Book) parseRef(name, text string) (objects.ID, string, error) {
 	return "", "", fmt.Errorf("the ref %s is damaged: it holds %.50q where the name of a commit is due", name, text)
 }
 
-// packedRefs reads the file that holds many refs. It is read each time: it is
+// packedText reads the file that holds many refs. It is read each time: it is
 // small beside the objects, and another git may replace it at any moment.
+func (b *Book) packedText() ([]byte, error) {
+	return readIfThere(filepath.Join(b.repo.common, "packed-refs"))
+}
+
+// packedRef gives what that file holds for one ref; empty where it has none.
+func (b *Book) packedRef(name string) (objects.ID, error) {
+	text, err := b.packedText()
+	if err != nil {
+		return "", err
+	}
+	line := []byte(" " + name)
+	for at := 0; ; at++ {
+		i := bytes.Index(text[at:], line)
+		if i < 0 {
+			return "", nil
+		}
+		at += i
+		if end := at + len(line); end < len(text) && text[end] != '\n' {
+			continue
+		}
+		if id := objects.ID(text[bytes.LastIndexByte(text[:at], '\n')+1 : at]); b.repo.format.Valid(id) {
+			return id, nil
+		}
+	}
+}
+
+// packedRefs gives all refs of that file.
 func (b *Book) packedRefs() (map[string]objects.ID, error) {
-	text, err := readIfThere(filepath.Join(b.repo.common, "packed-refs"))
+	text, err := b.packedText()
 	if err != nil {
 		return nil, err
 	}
@@ -135,14 +159,14 @@ func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	for name, id := range packed {
-		if strings.HasPrefix(name, prefix) {
-			refs[name] = id
-		}
-	}
-	for name := range refs {
+	for name := range refs { // a file of its own goes before the packed ones
 		if refs[name], _, err = b.resolveRef(name); err != nil {
 			return nil, err
+		}
+	}
+	for name, id := range packed {
+		if _, own := refs[name]; !own && strings.HasPrefix(name, prefix) {
+			refs[name] = id
 		}
 	}
 	return refs, nil
