@@ -8,6 +8,7 @@ import (
 	"stackbook/record"
 	"stackbook/record/figure"
 	"stackbook/schema"
+	"stackbook/schema/source"
 )
 
 // Apart is what cannot be set beside each other, and so is named and not
@@ -17,10 +18,50 @@ type Apart struct {
 	Alone   map[string][]string // by state: its positions beyond the rotors that all the engines have
 	Whole   []*figure.Figure    // figures that rest on how many rotors there are and where they sit
 	Records bool                // they are different engines, whose sessions and changes are not each other's
+	Nothing bool                // of what a filter asks for, nothing at all could be compared
+	Nowhere string              // the position a filter asks for, where no state has anything; "" otherwise
 }
 
-// Empty tells whether everything could be compared.
-func (p *Apart) Empty() bool { return p.Rotors == nil && !p.Records }
+// Empty tells whether everything could be compared. Of what a filter left, it is
+// all that was asked for.
+func (p *Apart) Empty() bool {
+	return len(p.Alone)+len(p.Whole) == 0 && !p.Records && !p.Nothing
+}
+
+// weigh notes whether a filter asks for nothing that can be compared: records of
+// different engines alone, a position that not all the engines have, or one where
+// none has anything.
+func (p *Apart) weigh(states []State, f Filter) {
+	records := len(f.Kinds) > 0 && !slices.ContainsFunc(f.Kinds, func(kind string) bool { return kind != Records })
+	if f.At != "" && !slices.ContainsFunc(states, f.somewhere) {
+		p.Nowhere = f.At
+	}
+	p.Nothing = records && p.Records || f.At != "" && (p.Nowhere != "" || p.beyond(f.At))
+}
+
+// somewhere tells whether a state has a part, a value of its spec, a reading or a
+// figure at the position a filter asks for.
+func (f Filter) somewhere(s State) bool {
+	if s.Engine.Spec != nil && f.inNode(s.Engine.Spec.Doc.Root()) {
+		return true
+	}
+	for i := range schema.Points {
+		if slices.ContainsFunc(s.Engine.Positions(&schema.Points[i]), f.at) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(s.Figures.Results, func(r *figure.Result) bool { return f.at(r.At) })
+}
+
+// inNode tells whether a key below a node is a position a filter asks for.
+func (f Filter) inNode(n *source.Node) bool {
+	if n == nil || n.Kind() != source.Map {
+		return false
+	}
+	return slices.ContainsFunc(n.Entries(), func(e source.Entry) bool {
+		return schema.CheckPosition(e.Key, 0) == nil && f.at(e.Key) || f.inNode(e.Value)
+	})
+}
 
 // apartOf begins with what the engines themselves say.
 func apartOf(states ...State) Apart {
@@ -107,7 +148,7 @@ func (p *Apart) across(f *figure.Figure, at string) figure.Rotors {
 
 // keep leaves what a filter wants.
 func (p *Apart) keep(f Filter) Apart {
-	kept := Apart{Rotors: p.Rotors, Alone: map[string][]string{}, Records: p.Records && f.wants(Records) && f.At == "" && f.Topic == ""}
+	kept := Apart{Rotors: p.Rotors, Alone: map[string][]string{}, Records: p.Records && f.Wants(Records) && f.At == "" && f.Topic == ""}
 	for state, positions := range p.Alone {
 		for _, at := range positions {
 			if f.at(at) {
@@ -116,7 +157,7 @@ func (p *Apart) keep(f Filter) Apart {
 		}
 	}
 	for _, w := range p.Whole {
-		if f.wants(Figures) && f.topic(w.Topic) && f.At == "" {
+		if f.Wants(Figures) && f.topic(w.Topic) && f.At == "" {
 			kept.Whole = append(kept.Whole, w)
 		}
 	}

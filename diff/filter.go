@@ -29,24 +29,25 @@ type Filter struct {
 func (r *Result) Keep(f Filter) *Result {
 	kept := &Result{States: r.States, TwoIDs: r.TwoIDs, Apart: r.Apart.keep(f)}
 	for _, c := range r.Changes {
-		if f.wants(c.kind()) && f.topic(section(c.Path)) && f.atChange(c) {
+		if f.Wants(c.Kind()) && f.topic(section(c.Path)) && f.atChange(c) {
 			kept.Changes = append(kept.Changes, c)
 		}
 	}
 	for _, c := range r.Readings {
-		if f.wants(Readings) && f.topic("") && f.at(c.At) {
+		if f.Wants(Readings) && f.topic("") && f.at(c.At) {
 			kept.Readings = append(kept.Readings, c)
 		}
 	}
 	for _, c := range r.Figures {
-		if f.wants(Figures) && f.topic(c.Figure.Topic) && f.at(c.At) {
+		if f.Wants(Figures) && f.topic(c.Figure.Topic) && f.at(c.At) {
 			kept.Figures = append(kept.Figures, c)
 		}
 	}
 	return kept
 }
 
-func (f Filter) wants(kind string) bool {
+// Wants tells whether a filter keeps a kind of difference.
+func (f Filter) Wants(kind string) bool {
 	for _, k := range f.Kinds {
 		if k == kind {
 			return true
@@ -69,8 +70,8 @@ func (f Filter) atChange(c Change) bool {
 	return f.at(c.position())
 }
 
-// kind is the kind of difference a change is.
-func (c Change) kind() string { return kindOf(c.Path) }
+// Kind is the kind of difference a change is.
+func (c Change) Kind() string { return kindOf(c.Path) }
 
 // Kind is the kind of difference a row of changes is.
 func (r *ChangeRow) Kind() string { return kindOf(r.Path) }

@@ -64,6 +64,7 @@ func Side(states []State, f Filter) *Table {
 		m.take(r.Keep(f), i+1)
 	}
 	t.Apart = t.Apart.keep(f)
+	t.Apart.weigh(states, f)
 	t.Apart.sort()
 	m.fill(states)
 	m.sort()
@@ -83,7 +84,7 @@ func (m *lines) take(r *Result, n int) {
 	t := m.table
 	k := len(t.States)
 	for _, c := range r.Changes {
-		if t.Apart.Records && c.kind() == Records {
+		if t.Apart.Records && c.Kind() == Records {
 			continue // a record of one engine is not to be lined up with those of others
 		}
 		if _, ok := m.changes[c.Path]; !ok {

@@ -115,5 +115,5 @@ func (r *ChangeRow) wanted(f Filter) bool {
 	at := slices.ContainsFunc(r.Values, func(list string) bool {
 		return slices.ContainsFunc(strings.Split(list, ", "), f.at)
 	})
-	return f.wants(Parts) && f.topic("parts") && at
+	return f.Wants(Parts) && f.topic("parts") && at
 }

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -65,29 +66,42 @@ func Mean(r *schema.Reading) (quantity.Quantity, bool) {
 // which neither is known to be later, with different values, are a problem
 // and not a choice.
 func (e *Engine) Counting(point *schema.Point, position string) ([]Counted, problem.List) {
-	byPlace := map[string][]Counted{}
-	for _, t := range e.near(point, position) {
-		if c, ok := e.candidate(point, position, t); ok {
-			byPlace[t.reading.Place] = append(byPlace[t.reading.Place], c)
-		}
-	}
-	var counted []Counted
+	all := e.Usable(point, position)
+	slices.SortStableFunc(all, func(a, b Counted) int { return strings.Compare(a.Place, b.Place) })
+	counted := all[:0]
 	var problems problem.List
-	for _, place := range sortedKeys(byPlace) {
-		best, problem := choose(byPlace[place])
-		counted = append(counted, best)
+	for len(all) > 0 {
+		n := 1
+		for n < len(all) && all[n].Place == all[0].Place {
+			n++
+		}
+		best, problem := choose(all[:n])
+		counted, all = append(counted, best), all[n:]
 		problems = append(problems, problem...)
 		problems = append(problems, e.sameDay(position, best)...)
 	}
 	return counted, problems
 }
 
+// Counts tells whether a point has any reading at a position that counts for the
+// engine's build.
+func (e *Engine) Counts(point *schema.Point, position string) bool {
+	return slices.ContainsFunc(e.near(point, position), func(t taken) bool {
+		_, ok := e.candidate(point, position, t)
+		return ok
+	})
+}
+
 // Usable lists every reading of a point at a position that may count for the
 // engine's build, of which Counting takes the latest of each place: by date, the
 // latest last.
 func (e *Engine) Usable(point *schema.Point, position string) []Counted {
-	var all []Counted
-	for _, t := range e.near(point, position) {
+	near := e.near(point, position)
+	if len(near) == 0 {
+		return nil
+	}
+	all := make([]Counted, 0, len(near))
+	for _, t := range near {
 		if c, ok := e.candidate(point, position, t); ok {
 			all = append(all, c)
 		}
@@ -98,7 +112,7 @@ func (e *Engine) Usable(point *schema.Point, position string) []Counted {
 // near lists the readings that could be of this point here: those taken at the
 // position, and those taken elsewhere on the part now fitted.
 func (e *Engine) near(point *schema.Point, position string) []taken {
-	list := e.at[point.ID+" "+position]
+	list := e.at[spot{point, position}]
 	part := point.PartOf(position)
 	fitted := e.fitted[part]
 	if part == "" || fitted.Serial == "" {
@@ -251,7 +265,7 @@ func (e *Engine) Positions(point *schema.Point) []string {
 	seen := map[string]bool{}
 	for _, kind := range point.At {
 		for _, position := range e.expand(kind, point) {
-			if counted, _ := e.Counting(point, position); len(counted) > 0 && !seen[position] {
+			if !seen[position] && e.Counts(point, position) {
 				seen[position] = true
 				all = append(all, position)
 			}

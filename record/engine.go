@@ -25,7 +25,7 @@ type Session struct {
 
 // Serial is the serial of the part the session read at a position, "" where it
 // says none.
-func (s *Session) Serial(position string) string { return s.keyText("parts", position) }
+func (s *Session) Serial(position string) string { return s.TextAt("parts", position) }
 
 // PositionsOf lists the positions at which the session read a part of that
 // serial, in the order written.
@@ -70,9 +70,15 @@ type Engine struct {
 	parts    []Part
 	fitted   map[string]Part
 	byPoint  map[string][]taken // all readings of a point
-	at       map[string][]taken // by point and position
+	at       map[spot][]taken   // by point and position
 	bySerial map[string][]taken // by point, serial of the part read and place on the part
 	hours    []counted          // the records that give the engine's hours, by date
+}
+
+// spot is where a reading was taken.
+type spot struct {
+	point    *schema.Point
+	position string
 }
 
 // taken is one reading with its session.
@@ -150,7 +156,7 @@ func rotorsOf(spec *Record) int {
 // is the folder's, which every record is compared with. Where the spec cannot be
 // read (nil) the number is all that is known of it.
 func newEngine(folder string, spec *Record) *Engine {
-	e := &Engine{Number: path.Base(folder), Folder: folder, byPoint: map[string][]taken{}, at: map[string][]taken{}, bySerial: map[string][]taken{}}
+	e := &Engine{Number: path.Base(folder), Folder: folder, byPoint: map[string][]taken{}, at: map[spot][]taken{}, bySerial: map[string][]taken{}}
 	if spec == nil {
 		return e
 	}
@@ -289,7 +295,8 @@ func (e *Engine) sort() {
 func (e *Engine) index(t taken) {
 	point, position := t.reading.Point, t.reading.Position
 	e.byPoint[point.ID] = append(e.byPoint[point.ID], t)
-	e.at[point.ID+" "+position] = append(e.at[point.ID+" "+position], t)
+	here := spot{point, position}
+	e.at[here] = append(e.at[here], t)
 	part := point.PartOf(position)
 	if serial := t.session.Serial(part); part != "" && serial != "" {
 		key := onPart(point, serial, strings.TrimPrefix(position, part))
@@ -311,11 +318,6 @@ func (e *Engine) Records() []*Record {
 		records = append(records, c.Record)
 	}
 	return records
-}
-
-// keyText is the text of one entry of a keyed field; the key may hold dots.
-func (r *Record) keyText(field, key string) string {
-	return written(r.Doc.Root().At(field, key))
 }
 
 // Part is one entry of the spec's parts.

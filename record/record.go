@@ -102,6 +102,9 @@ func written(n *source.Node) string {
 	return n.Text()
 }
 
+// TextAt is Text for a path whose keys stand one by one.
+func (r *Record) TextAt(keys ...string) string { return written(r.Doc.Root().At(keys...)) }
+
 // Texts returns the words of a list at a path.
 func (r *Record) Texts(dotted string) []string {
 	n := r.Node(dotted)

@@ -123,6 +123,10 @@ var rooms = []room{
 		{"schema/problem", "problems are shown with their mend"},
 		{"schema/quantity", "typed inputs come in any unit"},
 		{"schema/source", "a sheet shows a spec as it was written"}}},
+	{"cmd/internal/bigbook", []use{
+		{"cmd/internal/act", "a large book begins with the files of any other"},
+		{"record", "its records are read, and its builds sealed"},
+		{"record/figure", "and their figures worked out by the program's own formulas"}}},
 	{"cmd/stackbook", []use{{"cmd/internal/app", "main runs it"}}},
 }
 

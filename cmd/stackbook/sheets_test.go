@@ -24,7 +24,7 @@ var sheets = []struct {
 	name, paper string
 	args, words []string
 }{
-	{"rebuild", "A4", []string{"export", "SK-01", "--for", "rebuild"}, []string{"Rebuild summary", "Judged figures in their bands", "Power over speed", "R-2033", "licensed hands"}},
+	{"rebuild", "A4", []string{"export", "SK-01", "--for", "rebuild"}, []string{"Rebuild summary", "Judged figures in their bands", "Power over speed", "R-2033", "Wear, and when to measure again", "licensed hands"}},
 	{"warranty", "A4", []string{"export", "SK-01/1", "--for", "warranty"}, []string{"Warranty sheet", "118 degC for 95 s", "+13 degC", "no proven part", "Delivery code"}},
 	{"handover", "Letter", []string{"export", "SK-01", "--for", "handover"}, []string{"Handover sheet", "not recorded", "Stop at once", "Signature", "carbon monoxide"}},
 	{"comparison", "Letter", []string{"export", "SK-01/1", "SK-01/2", "--for", "comparison"}, []string{"Comparison", "centre feed", "apex seal end gap", "Chamber volume over the shaft angle"}},

@@ -268,10 +268,7 @@ func (w *Wear) fit(limits *record.LimitSet, interval *float64) {
 	if len(w.Readings) < 3 {
 		return
 	}
-	var hours, values []float64
-	for _, r := range w.Readings {
-		hours, values = append(hours, r.Hours), append(values, r.Value)
-	}
+	hours, values := w.points()
 	line, err := rotary.FitLine(hours, values)
 	if err != nil {
 		return
@@ -301,6 +298,26 @@ func (w *Wear) fit(limits *record.LimitSet, interval *float64) {
 		w.Reach = &f.Reaches
 		w.next(interval)
 	}
+}
+
+// Forecast is what one more reading at an hour of the part's would be on the
+// fitted line, and the ends of its 95 % interval, in the dictionary's unit. ok is
+// false where there is no trend, which no line tells anything of.
+func (w *Wear) Forecast(at float64) (value, low, high float64, ok bool) {
+	if w.Trend != Grows && w.Trend != Shrinks {
+		return 0, 0, 0, false
+	}
+	hours, values := w.points()
+	f, err := rotary.WearForecast(hours, values, values[len(values)-1], at, confidence)
+	return f.Value, f.Value - f.ReadBand, f.Value + f.ReadBand, err == nil
+}
+
+// points are the readings as the line is fitted to them.
+func (w *Wear) points() (hours, values []float64) {
+	for _, r := range w.Readings {
+		hours, values = append(hours, r.Hours), append(values, r.Value)
+	}
+	return hours, values
 }
 
 // boundOf is the end of a point's re-use limit that a size which grows, or

@@ -113,6 +113,13 @@ func TestWearAgainstWorkedCases(t *testing.T) {
 			require.InEpsilon(t, pair[0], pair[1], 1e-6) // printed to eight digits
 		}
 		require.Equal(t, row.because, w.Next.Because)
+		// By how these hours are defined: the line is at the limit at one, and an
+		// end of the interval of one more reading at the other.
+		limit, _, _, ok := w.Forecast(row.on)
+		_, low, high, _ := w.Forecast(row.earliest)
+		require.True(t, ok)
+		require.InEpsilon(t, w.Limit.Value, limit, 1e-6)
+		require.InEpsilon(t, w.Limit.Value, map[bool]float64{true: high, false: low}[w.Limit.Most], 1e-6)
 		require.InDelta(t, w.Next.Hours, *w.Next.Engine, 1e-9)
 	}
 }

@@ -107,11 +107,12 @@ func (m *merging) tellMove(mv move) {
 	switch {
 	case mv.ours == mv.theirs:
 	case mv.ours != mv.base && mv.theirs != mv.base:
-		m.tell(Outcome{Name: MovedTwoWays, Conflict: true, Engine: path.Base(mv.ours), Paths: []string{mv.ours, mv.theirs},
-			Message: fmt.Sprintf("%s was moved to %s here and to %s there", mv.base, mv.ours, mv.theirs), Mend: "it is left where ours is; move it where it should be"})
+		m.tell(Outcome{Name: MovedTwoWays, Conflict: true, Engine: path.Base(mv.ours), Paths: []string{mv.ours, mv.theirs, mv.base},
+			Message: fmt.Sprintf("%s was moved to %s here and to %s there", mv.base, mv.ours, mv.theirs),
+			Mend:    fmt.Sprintf("go back, move it here to where they have it (git mv %s %s, and commit), and merge again", mv.ours, mv.theirs)})
 	case mv.ours == mv.base && m.touched(m.ours, mv.to), mv.theirs == mv.base && m.touched(m.theirs, mv.to):
 		m.tell(Outcome{Name: Moved, Engine: path.Base(mv.to), Paths: []string{mv.base, mv.to},
-			Message: fmt.Sprintf("%s was moved to %s on one side; what the other side wrote went with it", mv.base, mv.to)})
+			Message: fmt.Sprintf("%s was moved to %s on one side; what the other side wrote went with it", mv.base, mv.to), Mend: "nothing is to be done"})
 	}
 }
 

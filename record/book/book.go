@@ -23,6 +23,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"stackbook/record/book/objects"
 	"stackbook/record/book/passing"
@@ -38,6 +39,10 @@ type Book struct {
 	repo   repository
 	store  *objects.Store
 	getenv func(string) string
+
+	indexes  indexCache
+	trees    treeCache
+	prepared atomic.Bool // a commit is being prepared
 
 	passing  *passing.Files
 	fresh    string                   // what is counted as passing until the first commit is made
@@ -104,6 +109,12 @@ func Open(root string, opts ...Option) (*Book, error) {
 		return nil, err
 	}
 	repo, err := findRepository(root)
+	if errors.Is(err, ErrNoBook) {
+		if dir := newBook(root, repository{}, opts).getenv("GIT_DIR"); dir != "" {
+			return nil, fmt.Errorf("%w: %s lies in no git repository of its own, and GIT_DIR and GIT_WORK_TREE are not followed; write into the file %s the line gitdir: %s",
+				ErrNoBook, root, filepath.Join(root, ".git"), dir)
+		}
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -148,6 +159,18 @@ func (b *Book) whole(do func() error) error {
 		}
 		return err
 	})
+}
+
+// Prepare begins to read what a commit will ask for, git's settings and its
+// index, while the caller goes on with other work. Whether the checksum of the
+// index is right is then asked by Commit, before it writes anything, and no
+// longer by what looks at the index before.
+func (b *Book) Prepare() {
+	b.prepared.Store(true)
+	go b.settings()
+	if !b.repo.bare {
+		go b.lookIndex()
+	}
 }
 
 // Root gives the book's folder, absolute; of a bare repository, its own.

@@ -186,7 +186,7 @@ func (c *comparison) addSubfolder(name string) error {
 	if _, err := os.Lstat(filepath.Join(c.book.workPath(name), ".git")); err == nil {
 		return nil
 	}
-	if len(c.index.Under(name)) == 0 && !c.headHolds(name) {
+	if !c.index.Holds(name) && !c.headHolds(name) {
 		if skip, err := c.ignored.match(name, true); err != nil || skip {
 			return err
 		}

@@ -1,7 +1,6 @@
 package book
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -85,8 +84,7 @@ type plan struct {
 	head   Commit // empty in a book without one
 	branch string // the ref to move; "HEAD" when detached
 
-	rawIndex []byte // as read before any lock
-	index    *index.Index
+	index *index.Index // as read before any lock
 
 	blobs  map[string]objects.Entry // by path from the repository's root
 	batch  *objects.Batch
@@ -197,42 +195,6 @@ func refuseUnmerged(x *index.Index) error {
 		return fmt.Errorf("%w: %s is unmerged; settle it and type: git add %s", ErrBusy, names[0], names[0])
 	}
 	return nil
-}
-
-// readIndex reads the index; one that is not there is empty. raw is nil then.
-func (b *Book) readIndex() (raw []byte, x *index.Index, err error) {
-	return b.readIndexAt(b.indexFile())
-}
-
-func (b *Book) readIndexAt(file string) (raw []byte, x *index.Index, err error) {
-	raw, err = readIfThere(file)
-	if err != nil {
-		return nil, nil, err
-	}
-	if raw == nil {
-		return nil, index.New(), nil
-	}
-	if b.repo.format != objects.SHA1 {
-		return raw, nil, fmt.Errorf("%w: its objects are named by %s", index.ErrForeign, b.repo.format)
-	}
-	x, err = index.Parse(raw)
-	return raw, x, err
-}
-
-// lookIndex reads the index to look at it. One that only the git program can
-// read is asked of it: without stat values, so that contents are compared.
-func (b *Book) lookIndex() (*index.Index, error) { return b.lookIndexAt(b.indexFile()) }
-
-func (b *Book) lookIndexAt(file string) (*index.Index, error) {
-	_, x, err := b.readIndexAt(file)
-	if !errors.Is(err, index.ErrForeign) {
-		return x, err
-	}
-	out, err := b.runGit(context.Background(), []string{"GIT_INDEX_FILE=" + file}, "", "-C", b.repo.work, "ls-files", "-v", "--stage", "-z")
-	if err != nil {
-		return nil, err
-	}
-	return index.ReadListing(out, b.repo.format)
 }
 
 func (b *Book) indexFile() string { return filepath.Join(b.repo.dir, "index") }

@@ -31,6 +31,8 @@ type Copy struct {
 var (
 	// ErrNoCopy: git's configuration names no other copy of the book.
 	ErrNoCopy = errors.New("no other copy")
+	// ErrNotMerged: git could not write what it merged.
+	ErrNotMerged = errors.New("git could not write its index, and nothing was merged")
 	// ErrUnrelated: the two branches have no commit in common.
 	ErrUnrelated = errors.New("no common past")
 )
@@ -132,6 +134,22 @@ func (c *Copy) Fetch() (clash []string, err error) {
 	return nil, err
 }
 
+// Alone keeps every other run that brings copies together out of this repository,
+// until done is called. Such a run is waited for a while.
+func (b *Book) Alone() (done func(), err error) {
+	if err := b.CheckFolder(); err != nil {
+		return nil, err
+	}
+	l, err := takeLock(b.passing, b.repo.common, filepath.Join(b.repo.common, "stackbook-sync"))
+	if err != nil {
+		if errors.Is(err, ErrBusy) {
+			err = fmt.Errorf("%w: another stackbook sync is at work in this copy of the book; sync again when it is through", ErrBusy)
+		}
+		return nil, err
+	}
+	return l.drop, nil
+}
+
 // DeliveryTags is where the tags of delivered builds are.
 const DeliveryTags = "refs/tags/build/"
 
@@ -209,6 +227,9 @@ func (c *Copy) noBaseMend() string {
 
 // FastForward brings branch and folder to where the copy's branch is.
 func (c *Copy) FastForward(r Relation) error {
+	if err := c.book.refuseLocked(); err != nil {
+		return err
+	}
 	return c.book.whole(func() error {
 		_, err := c.book.runGit(c.book.untilTold(), nil, "", "merge", "-q", "--ff-only", r.Theirs)
 		return err
@@ -224,6 +245,9 @@ type MergeDriver struct{ Command, Attributes string }
 // is no error. On an error all is as before.
 func (c *Copy) Merge(r Relation, message string, driver MergeDriver) (conflicts bool, err error) {
 	b := c.book
+	if err := b.refuseLocked(); err != nil {
+		return false, err
+	}
 	attributes, err := b.ownAttributes(driver.Attributes)
 	if err != nil {
 		return false, err
@@ -232,13 +256,39 @@ func (c *Copy) Merge(r Relation, message string, driver MergeDriver) (conflicts 
 	err = b.whole(func() error {
 		_, err := b.runGit(b.untilTold(), nil, "",
 			"-c", "merge.stackbook.driver="+driver.Command, "-c", "core.attributesFile="+attributes,
+			"-c", "merge.renames=true", "-c", "merge.directoryRenames=false", // what follows an engine's folder, its id says
 			"merge", "-q", "--no-ff", "--no-commit", "--no-rerere-autoupdate", "-m", message, r.Theirs)
 		return err
 	})
-	if err != nil && b.Merging() {
-		return true, nil
+	if err == nil || !b.Merging() {
+		return false, err
 	}
-	return false, err
+	return b.inConflict(err)
+}
+
+// inConflict tells whether a merge that git has ended with an error is one in
+// conflict, of which something is unmerged. Where git could not lock or write the
+// index it ends as if it were, with nothing merged: to go on from there would be to
+// leave out all that they wrote. Such a merge is ended.
+func (b *Book) inConflict(failed error) (bool, error) {
+	staged, err := b.Staged()
+	if err != nil || len(staged.Unmerged()) > 0 {
+		return err == nil, err
+	}
+	if err := b.ForgetMerge(); err != nil {
+		return false, errors.Join(failed, err)
+	}
+	return false, fmt.Errorf("%w. Git says: %w", ErrNotMerged, failed)
+}
+
+// refuseLocked refuses where another git, or what a killed one left, holds the
+// index: a merge that cannot write it is none.
+func (b *Book) refuseLocked() error {
+	l, err := takeLock(b.passing, b.repo.dir, b.indexFile())
+	if err == nil {
+		l.drop()
+	}
+	return err
 }
 
 // ownAttributes makes a file of attributes for one run of git: the person's own,
@@ -252,7 +302,17 @@ func (b *Book) ownAttributes(lines string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	f, err := b.passing.CreateTemp(b.repo.dir, "stackbook-attributes-*")
+	const mine = "stackbook-attributes-"
+	entries, err := os.ReadDir(b.repo.dir)
+	if err != nil {
+		return "", err
+	}
+	for _, e := range entries {
+		if strings.HasPrefix(e.Name(), mine) { // of a run that was killed: this one has the lock
+			_ = os.Remove(filepath.Join(b.repo.dir, e.Name()))
+		}
+	}
+	f, err := b.passing.CreateTemp(b.repo.dir, mine+"*")
 	if err != nil {
 		return "", err
 	}
@@ -277,6 +337,9 @@ func (b *Book) MergedFrom() (string, error) {
 // EndMerge makes the commit of a merge under way, of what is staged and with the
 // message the merge began with. Git makes it, with hooks and signature.
 func (b *Book) EndMerge() (Commit, error) {
+	if err := b.refuseLocked(); err != nil {
+		return Commit{}, err
+	}
 	err := b.whole(func() error {
 		_, err := b.runGit(b.untilTold(), nil, "", "commit", "-q", "--no-edit", "--cleanup=strip")
 		return err
@@ -286,6 +349,12 @@ func (b *Book) EndMerge() (Commit, error) {
 	}
 	c, _, err := b.Head()
 	return c, err
+}
+
+// ForgetMerge lets git forget a merge under way. Folder and index stay as they are.
+func (b *Book) ForgetMerge() error {
+	_, err := b.Git("merge", "--quit")
+	return err
 }
 
 // BackFromMerge takes folder and index back to before a merge under way.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -79,14 +80,10 @@ func (p *plan) checkAgain() error {
 	if string(id) != p.head.Hash || branch != p.branch {
 		return ErrMoved
 	}
-	raw, err := readIfThere(p.book.indexFile())
-	if err != nil {
+	if same, err := p.book.sameIndex(p.index); err != nil || same {
 		return err
 	}
-	if bytes.Equal(raw, p.rawIndex) {
-		return nil
-	}
-	if p.rawIndex, p.index, err = p.book.readIndex(); err != nil {
+	if p.index, err = p.book.readIndex(); err != nil {
 		return err
 	}
 	return p.checkIndex()
@@ -133,7 +130,8 @@ func (p *plan) settle(ref *lock) error {
 // proven only if the file is older than the index, so that an edit in between
 // cannot look clean.
 func (p *plan) writeIndex(list *lock, began time.Time) error {
-	if err := p.smudgeRacy(began.Unix()); err != nil {
+	differ, err := p.racy(began.Unix())
+	if err != nil {
 		return err
 	}
 	var edits []index.Edit
@@ -146,10 +144,15 @@ func (p *plan) writeIndex(list *lock, began time.Time) error {
 		blob := p.blobs[name]
 		edits = append(edits, index.Edit{Name: name, Mode: blob.Mode, ID: blob.ID, Stat: p.book.statIfSame(e)})
 	}
+	p.index = p.index.Clone() // others may still look at what was read
+	p.index.Smudge(differ)
 	if err := p.index.Apply(edits); err != nil {
 		return err
 	}
-	if err := list.write(p.index.Encode()); err != nil {
+	if err := list.file.Truncate(0); err != nil {
+		return err
+	}
+	if _, err := p.index.WriteTo(io.NewOffsetWriter(list.file, 0)); err != nil {
 		return err
 	}
 	if err := list.file.Sync(); err != nil {
@@ -172,22 +175,22 @@ func (b *Book) statIfSame(e Edit) index.Stat {
 	return statOf(info)
 }
 
-// smudgeRacy finds the entries that the old index did not prove, being no
+// racy finds the entries that the old index did not prove, being no
 // younger than their file, but the new one would, being younger. Those whose
 // file differs from what is staged lose their size, as git does it. Of the
 // file's stat only the size is asked: git compares times by the second, so
 // that finer ones show a difference to us and not to git.
-func (p *plan) smudgeRacy(began int64) error {
+func (p *plan) racy(began int64) (differ map[string]bool, err error) {
 	info, err := os.Stat(p.book.indexFile())
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil
+		return nil, nil
 	}
 	if err != nil {
-		return err
+		return nil, err
 	}
-	differ := map[string]bool{}
-	for _, e := range p.index.Under("") {
-		if e.Stage() != 0 || e.Mode() == objects.ModeGitlink || !e.Racy(info.ModTime().Unix()) || e.Racy(began) {
+	differ = map[string]bool{}
+	for e := range p.index.Racy(info.ModTime().Unix(), began) {
+		if e.Stage() != 0 || e.Mode() == objects.ModeGitlink {
 			continue
 		}
 		file, err := os.Lstat(p.book.workPath(e.Name))
@@ -198,8 +201,7 @@ func (p *plan) smudgeRacy(began int64) error {
 			differ[e.Name] = true
 		}
 	}
-	p.index.Smudge(differ)
-	return nil
+	return differ, nil
 }
 
 // moveRef tells the reflogs and renames the ref.

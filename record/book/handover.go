@@ -23,7 +23,7 @@ func (p *plan) needsGit() (reason string, err error) {
 	if b.repo.format != objects.SHA1 {
 		return "objects are named by " + b.repo.format.String(), nil
 	}
-	p.rawIndex, p.index, err = b.readIndex()
+	p.index, err = b.readIndex()
 	if errors.Is(err, index.ErrForeign) {
 		return err.Error(), nil
 	}

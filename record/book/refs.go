@@ -1,10 +1,10 @@
 package book
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"sort"
@@ -41,8 +41,12 @@ func (b *Book) readRef(name string) (id objects.ID, target string, err error) {
 		case !noSuchRef(err):
 			return "", "", err
 		}
-		if id, err := b.packedRef(name); err != nil || id != "" {
-			return id, "", err
+		packed, err := b.packedRefs(name)
+		if err != nil {
+			return "", "", err
+		}
+		if id := packed[name]; id != "" {
+			return id, "", nil
 		}
 	}
 	return "", "", nil
@@ -71,52 +75,6 @@ func (b *Book) parseRef(name, text string) (objects.ID, string, error) {
 		return id, "", nil
 	}
 	return "", "", fmt.Errorf("the ref %s is damaged: it holds %.50q where the name of a commit is due", name, text)
-}
-
-// packedText reads the file that holds many refs. It is read each time: it is
-// small beside the objects, and another git may replace it at any moment.
-func (b *Book) packedText() ([]byte, error) {
-	return readIfThere(filepath.Join(b.repo.common, "packed-refs"))
-}
-
-// packedRef gives what that file holds for one ref; empty where it has none.
-func (b *Book) packedRef(name string) (objects.ID, error) {
-	text, err := b.packedText()
-	if err != nil {
-		return "", err
-	}
-	line := []byte(" " + name)
-	for at := 0; ; at++ {
-		i := bytes.Index(text[at:], line)
-		if i < 0 {
-			return "", nil
-		}
-		at += i
-		if end := at + len(line); end < len(text) && text[end] != '\n' {
-			continue
-		}
-		if id := objects.ID(text[bytes.LastIndexByte(text[:at], '\n')+1 : at]); b.repo.format.Valid(id) {
-			return id, nil
-		}
-	}
-}
-
-// packedRefs gives all refs of that file.
-func (b *Book) packedRefs() (map[string]objects.ID, error) {
-	text, err := b.packedText()
-	if err != nil {
-		return nil, err
-	}
-	refs := map[string]objects.ID{}
-	for line := range strings.Lines(string(text)) {
-		// A line "^ID" tells what the tag above it points to, and "#" what the
-		// file holds.
-		id, name, ok := strings.Cut(strings.TrimRight(line, "\n"), " ")
-		if ok && b.repo.format.Valid(objects.ID(id)) {
-			refs[name] = objects.ID(id)
-		}
-	}
-	return refs, nil
 }
 
 // resolveRef follows a ref to an object; the ID is empty where there is none.
@@ -155,18 +113,14 @@ func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	packed, err := b.packedRefs()
+	packed, err := b.packedRefs(prefix)
 	if err != nil {
 		return nil, err
 	}
-	for name := range refs { // a file of its own goes before the packed ones
+	maps.Copy(refs, packed)
+	for name := range refs {
 		if refs[name], _, err = b.resolveRef(name); err != nil {
 			return nil, err
-		}
-	}
-	for name, id := range packed {
-		if _, own := refs[name]; !own && strings.HasPrefix(name, prefix) {
-			refs[name] = id
 		}
 	}
 	return refs, nil

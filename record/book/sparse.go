@@ -3,6 +3,7 @@ package book
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"stackbook/record/book/index"
@@ -26,7 +27,7 @@ func (f folder) Skipped(p string) ([]string, error) {
 		return nil, err
 	}
 	name := f.book.inRepo(p)
-	entries := x.Under(name)
+	entries := slices.Collect(x.Under(name))
 	if e, ok := x.Find(name); ok {
 		entries = append([]index.Entry{e}, entries...)
 	}

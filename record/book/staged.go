@@ -70,7 +70,7 @@ func (s *Staged) List(dir string) ([]Entry, error) {
 	}
 	at := s.book.inRepo(dir)
 	var entries []Entry
-	for _, e := range s.index.Under(at) {
+	for e := range s.index.Under(at) {
 		if e.Stage() != 0 || e.IntentToAdd() {
 			continue
 		}
@@ -176,12 +176,23 @@ func (s *Staged) Unmerged() []string {
 	return names
 }
 
+// All gives the files of a folder and of those in it, in conflict or not.
+func (s *Staged) All(dir string) []string {
+	var names []string
+	for e := range s.index.Under(s.book.inRepo(dir)) {
+		if name := strings.TrimPrefix(e.Name, s.book.repo.prefix); !e.IntentToAdd() && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // Sides gives the three states of an unmerged file: that of the common past, ours
 // and theirs; nil where it is missing.
 func (s *Staged) Sides(p string) (base, ours, theirs []byte, err error) {
 	sides := [4]*[]byte{1: &base, 2: &ours, 3: &theirs}
 	name := s.book.inRepo(p)
-	for _, e := range s.index.Under("") {
+	for e := range s.index.All() {
 		if e.Stage() == 0 || e.Name != name {
 			continue
 		}

@@ -171,6 +171,17 @@ func (f folder) List(dir string) ([]Entry, error) {
 	return entries, nil
 }
 
+// IsFolder tells whether there is a folder at a path, without reading what it
+// holds. On a file system that makes capitals equal, one of another spelling
+// answers as well.
+func (f folder) IsFolder(p string) bool {
+	if f.book.repo.bare {
+		return false
+	}
+	info, err := f.book.lstat(p)
+	return err == nil && info.IsDir()
+}
+
 // past is the state of one commit.
 type past struct {
 	book   *Book
@@ -224,6 +235,12 @@ func (t past) List(dir string) ([]Entry, error) {
 	return entries, nil
 }
 
+// IsFolder tells whether there is a folder at a path.
+func (t past) IsFolder(p string) bool {
+	e, err := t.find(p)
+	return err == nil && e.Mode == objects.ModeDir
+}
+
 // find gives the entry at a path of the book.
 func (t past) find(p string) (objects.Entry, error) {
 	if err := checkPath(p); err != nil {
@@ -247,7 +264,7 @@ func (b *Book) entryAt(tree objects.ID, p string) (e objects.Entry, ok bool, err
 		if e.Mode != objects.ModeDir || e.ID == "" {
 			return objects.Entry{}, false, nil
 		}
-		data, err := b.store.ReadKind(e.ID, objects.Tree)
+		data, err := b.treeData(e.ID)
 		if err != nil {
 			return objects.Entry{}, false, err
 		}
@@ -263,9 +280,42 @@ func (b *Book) readTree(id objects.ID) ([]objects.Entry, error) {
 	if id == "" {
 		return nil, nil
 	}
-	data, err := b.store.ReadKind(id, objects.Tree)
+	data, err := b.treeData(id)
 	if err != nil {
 		return nil, err
 	}
 	return b.repo.format.DecodeTree(data)
+}
+
+// treeCache keeps the trees last read: the way down to an engine's folder leads
+// through the same few again and again, and that of a group is long.
+type treeCache struct {
+	mu   sync.Mutex
+	data map[objects.ID][]byte
+	size int
+}
+
+// keptTrees bounds what is kept, in bytes.
+const keptTrees = 2 << 20
+
+// treeData gives the bytes of a tree, which nobody may change.
+func (b *Book) treeData(id objects.ID) ([]byte, error) {
+	c := &b.trees
+	c.mu.Lock()
+	data, ok := c.data[id]
+	c.mu.Unlock()
+	if ok {
+		return data, nil
+	}
+	data, err := b.store.ReadKind(id, objects.Tree)
+	if err != nil {
+		return nil, err
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.size += len(data); c.data == nil || c.size > keptTrees {
+		c.data, c.size = map[objects.ID][]byte{}, len(data)
+	}
+	c.data[id] = data
+	return data, nil
 }

@@ -158,7 +158,11 @@ func TestNastyNumbers(t *testing.T) {
 	demo := build2(t)
 	spans := numbersIn(demo)
 	require.Greater(t, len(spans), 900)
-	for range 60 {
+	rounds := 60
+	if testing.Short() {
+		rounds = 6
+	}
+	for range rounds {
 		s := demo.clone()
 		for range 1 + random.IntN(3) {
 			at := spans[random.IntN(len(spans))]

@@ -168,8 +168,8 @@ func residualLimit(l *Look, at string) (Limit, bool) {
 	if len(own.missing) > 0 || own.failed != nil {
 		return Limit{}, false
 	}
-	for i := range own.inputs {
-		l.note(&own.inputs[i])
+	for _, in := range own.inputs {
+		l.note(in)
 	}
 	return Limit{Low: math.NaN(), High: most, Kind: isoBalance, Source: isoBalance + ", grade of the spec, half for each plane"}, true
 }

@@ -166,8 +166,7 @@ func (l *Look) orElse(path string, otherwise float64) float64 {
 
 // counts tells whether a point has a reading that counts at a position.
 func counts(e *record.Engine, id, position string) bool {
-	counted, _ := e.Counting(schema.FindPoint(id), position)
-	return len(counted) > 0
+	return e.Counts(schema.FindPoint(id), position)
 }
 
 // whereRead makes a condition: the point was read at the position itself.

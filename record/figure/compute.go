@@ -14,7 +14,7 @@ import (
 // Compute works out every figure the engine's records allow, and says for the
 // rest what is missing. limits may be nil: then nothing is judged.
 func Compute(e *record.Engine, limits *record.LimitSet) *Set {
-	s := &Set{Engine: e, Limits: limits, digest: map[string]string{}, guard: guardOf(limits), lines: map[*Figure][2]*Limit{}}
+	s := &Set{look: Look{bench: &bench{}}, Engine: e, Limits: limits, digest: make(map[string]string, 512), parts: map[string]bool{}, guard: guardOf(limits), lines: map[*Figure][2]*Limit{}}
 	r := newReader(e)
 	s.reader = r
 	for _, f := range All() {
@@ -71,7 +71,8 @@ func (f *Figure) pointPositions(e *record.Engine) []string {
 
 // figure works one figure at one position.
 func (s *Set) figure(r *reader, f *Figure, at string) {
-	l := newLook(r, at)
+	l := &s.look
+	l.again(r, at, false)
 	value := f.Work(l, at)
 	if l.failed == nil && len(l.missing) == 0 && (math.IsNaN(value) || math.IsInf(value, 0)) {
 		l.fail(errNotFinite)
@@ -84,7 +85,7 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	}
 	s.addDigest(l)
 	sortInputs(l.inputs)
-	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: l.inputs, used: l.used, Limit: judging, Other: other}
+	result := &Result{Figure: f, At: at, Value: value, Decimals: l.decimalsFor(f), Inputs: slices.Clone(l.inputs), used: slices.Clone(l.used), Limit: judging, Other: other}
 	if f.point != nil {
 		result.Step = l.step
 	}
@@ -101,7 +102,7 @@ func (s *Set) miss(f *Figure, l *Look, at string, limit, other *Limit) {
 	}
 	s.addDigest(l)
 	sortInputs(l.inputs)
-	m := &Missing{Figure: f, At: at, Needs: l.missing, Why: l.why(), Limit: limit, Other: other, Inputs: l.inputs}
+	m := &Missing{Figure: f, At: at, Needs: slices.Clone(l.missing), Why: l.why(), Limit: limit, Other: other, Inputs: slices.Clone(l.inputs)}
 	if len(m.Needs) > 0 {
 		m.Why = ""
 	}
@@ -217,8 +218,12 @@ func (s *Set) used(l *Look) bool {
 }
 
 func (s *Set) usedPart(position string) bool {
-	part, _ := s.Engine.PartAt(position)
-	used := part.Origin == "used" || part.Origin == "" && s.Engine.Build > 1
-	s.digest["spec.yaml parts."+position+".used"] = strconv.FormatBool(used)
+	used, known := s.parts[position]
+	if !known {
+		part, _ := s.Engine.PartAt(position)
+		used = part.Origin == "used" || part.Origin == "" && s.Engine.Build > 1
+		s.parts[position] = used
+		s.digest["spec.yaml parts."+position+".used"] = strconv.FormatBool(used)
+	}
 	return used
 }

@@ -82,15 +82,25 @@ func pointFigure(p *schema.Point) *Figure {
 
 // segment is the nth part of a position: segment("rotor/2/apex/3", 1) is "2".
 func segment(position string, n int) string {
-	segments := strings.Split(position, "/")
-	if n >= len(segments) {
-		return ""
+	for part := range strings.SplitSeq(position, "/") {
+		if n == 0 {
+			return part
+		}
+		n--
 	}
-	return segments[n]
+	return ""
 }
 
+// everyHousing are the positions of the housings of the longest engine.
+var everyHousing = schema.Pattern("housing/*r").Expand(schema.MostRotors)
+
 // housingOf is the housing a rotor, or anything on it, turns in.
-func housingOf(position string) string { return "housing/" + segment(position, 1) }
+func housingOf(position string) string {
+	if n := indexOf(position); n > 0 && n <= len(everyHousing) {
+		return everyHousing[n-1]
+	}
+	return "housing/" + segment(position, 1)
+}
 
 // perRotor calls f with the position of each rotor.
 func (l *Look) perRotor(f func(i int, rotor string)) {

@@ -18,6 +18,10 @@ func (s *Set) addDigest(l *Look) {
 		s.digest[path] = words
 	}
 	for _, in := range l.inputs {
+		if in.taken {
+			continue
+		}
+		in.taken = true
 		s.digest[in.Path] = in.Exact
 		if in.warmth != "" {
 			s.digest[in.Path+" warmth"] = in.warmth
@@ -36,9 +40,13 @@ func (s *Set) digestLimits() {
 			s.digest["limits "+id+" "+l.Kind] = strconv.FormatFloat(l.Low, 'g', 12, 64) + " " + strconv.FormatFloat(l.High, 'g', 12, 64) + " " + strconv.FormatBool(l.Shown)
 		}
 	}
+	var last *Result
 	for _, r := range s.Results {
-		add(r.Figure.ID, r.Limit)
-		add(r.Figure.ID, r.Other)
+		if last == nil || last.Figure != r.Figure || last.Limit != r.Limit || last.Other != r.Other { // else it is said
+			add(r.Figure.ID, r.Limit)
+			add(r.Figure.ID, r.Other)
+		}
+		last = r
 	}
 	for _, m := range s.Missing {
 		add(m.Figure.ID, m.Limit)
@@ -53,11 +61,16 @@ func (s *Set) digestLimits() {
 // line "path TAB canonical value" each, sorted. The edit of a comment, another
 // spelling of a unit or a value nobody reads changes nothing (R4).
 func (s *Set) Digest() string {
+	sum := sha256.Sum256([]byte(s.Read()))
+	return hex.EncodeToString(sum[:])
+}
+
+// Read is the text that is digested: everything the figures read.
+func (s *Set) Read() string {
 	lines := make([]string, 0, len(s.digest))
 	for path, value := range s.digest {
 		lines = append(lines, path+"\t"+value+"\n")
 	}
 	sort.Strings(lines)
-	sum := sha256.Sum256([]byte(strings.Join(lines, "")))
-	return hex.EncodeToString(sum[:])
+	return strings.Join(lines, "")
 }

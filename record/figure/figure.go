@@ -126,7 +126,7 @@ type Result struct {
 	Verdict     Verdict
 	Limit       *Limit // the one that judges
 	Other       *Limit // the other band of the same line, shown beside it
-	Inputs      []Input
+	Inputs      []*Input
 	Origin      record.Origin // the weakest of its inputs' origins
 	From        int           // the build a carried input comes from, 0 else
 	used        []what
@@ -206,7 +206,7 @@ type Missing struct {
 	Why    string   // or what is wrong with what is
 	Limit  *Limit   // a limit it would be held against
 	Other  *Limit   // the other band of the same line
-	Inputs []Input  // what it did read
+	Inputs []*Input // what it did read
 	Judged Verdict  // unmeasured where there is a limit, else no verdict
 }
 
@@ -221,6 +221,8 @@ type Set struct {
 	lines    map[*Figure][2]*Limit // the bands of the limit set read so far, for new work and for re-use
 	reader   *reader
 	digest   map[string]string // path → canonical value of everything read
+	parts    map[string]bool   // by position: whether the part there is a used one
+	look     Look              // of the figure being worked
 }
 
 // Find returns the result of a figure at a position, or nil.

@@ -1,10 +1,10 @@
 package figure
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 	"strings"
 
 	"stackbook/record"
@@ -28,6 +28,7 @@ type Input struct {
 	From   int     // the build a carried value comes from
 	Spread *Spread // how far it may be off; nil where nothing says so
 	warmth string  // of a size brought to 20 degC, canonical text for the digest
+	taken  bool    // into the digest
 }
 
 // Num is a value read: its SI number, and the exact decimal it was written as.
@@ -64,7 +65,7 @@ func (n Num) Plus(o Num) float64 {
 type Look struct {
 	from     values
 	at       string
-	inputs   []Input
+	inputs   []*Input
 	said     map[string]string // words read, by path
 	used     []what
 	missing  []string
@@ -79,6 +80,7 @@ type Look struct {
 
 	intervals []interval           // the readings met that have two ends
 	atEnd     func(i interval) int // which end to take; nil: the middle
+	bench     *bench               // to work out uncertainties with; nil: a new one
 }
 
 // asked is a point looked for at a position, whether it was read or not.
@@ -89,6 +91,13 @@ type asked struct {
 
 func newLook(from values, at string) *Look {
 	return &Look{from: from, at: at}
+}
+
+// again makes the look a new one, which notes in the space of the old: what is
+// to be kept of that must be copied first.
+func (l *Look) again(from values, at string, silent bool) {
+	*l = Look{from: from, at: at, silent: silent, bench: l.bench, inputs: l.inputs[:0], used: l.used[:0], missing: l.missing[:0],
+		asked: l.asked[:0], problems: l.problems[:0], intervals: l.intervals[:0]}
 }
 
 // ask looks one thing up, and notes that it did.
@@ -104,11 +113,11 @@ func (l *Look) note(in *Input) {
 		return
 	}
 	for i := range l.inputs { // few
-		if l.inputs[i].Path == in.Path {
+		if l.inputs[i] == in || l.inputs[i].Path == in.Path {
 			return
 		}
 	}
-	l.inputs = append(l.inputs, *in)
+	l.inputs = append(l.inputs, in)
 }
 
 // noteAll notes all that an entry was made of.
@@ -347,12 +356,9 @@ func (l *Look) decimalsFor(f *Figure) int {
 }
 
 // sortInputs orders inputs as a person looks for them: by file, then line.
-func sortInputs(list []Input) {
-	sort.SliceStable(list, func(i, j int) bool {
-		if list[i].Ref.File != list[j].Ref.File {
-			return list[i].Ref.File < list[j].Ref.File
-		}
-		return list[i].Ref.Line < list[j].Ref.Line
+func sortInputs(list []*Input) {
+	slices.SortStableFunc(list, func(a, b *Input) int {
+		return cmp.Or(strings.Compare(a.Ref.File, b.Ref.File), cmp.Compare(a.Ref.Line, b.Ref.Line))
 	})
 }
 

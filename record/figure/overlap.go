@@ -7,7 +7,7 @@ import "strings"
 // trouble, and no limit set is needed to see it.
 type Overlap struct {
 	Result       *Result
-	Outer, Inner Input // the smallest outer and the greatest inner size it read
+	Outer, Inner *Input // the smallest outer and the greatest inner size it read
 }
 
 // Overlaps lists the clearances below nought, in the order of the results. Of
@@ -29,7 +29,7 @@ func (s *Set) Overlaps() []Overlap {
 
 // extreme is the greatest reading of a point among a figure's inputs, or with
 // the opposite sign the smallest; ok is false where it read none.
-func (r *Result) extreme(point string, sign float64) (best Input, ok bool) {
+func (r *Result) extreme(point string, sign float64) (best *Input, ok bool) {
 	for _, in := range r.Inputs {
 		if strings.HasPrefix(in.Name, point+" at ") && (!ok || sign*in.SI > sign*best.SI) {
 			best, ok = in, true

@@ -142,11 +142,11 @@ func (l *Look) apart(of func(rotor string) float64) float64 {
 
 // said tells whether a port's opening or closing is written or was read.
 func (e edge) said(engine *record.Engine, port string) bool {
-	spec := "porting.ports." + port
-	if engine.Spec.Text(spec+".state") == "filled" {
+	said := func(key string) string { return engine.Spec.TextAt("porting", "ports", port, key) }
+	if said("state") == "filled" {
 		return false
 	}
-	return engine.Spec.Text(spec+"."+e.end) != "" || counts(engine, "port_"+e.end, port) || counts(engine, "port_edge_arc", port)
+	return said(e.end) != "" || counts(engine, "port_"+e.end, port) || counts(engine, "port_edge_arc", port)
 }
 
 // portSays makes a condition: something is said of the port's opening or

@@ -182,7 +182,7 @@ func (r *reader) readings(w what) *entry {
 	}
 	point := schema.FindPoint(w.id)
 	counted, problems := r.engine.Counting(point, w.position)
-	e := &entry{counted: len(counted), problems: problems}
+	e := &entry{counted: len(counted), problems: problems, inputs: make([]Input, 0, len(counted)), values: make([]placed, 0, len(counted))}
 	for _, c := range counted {
 		if r.addReading(e, c) && w.kind == reading {
 			r.bringTo20(e, c, point.PartOf(w.position))
@@ -203,7 +203,13 @@ func (r *reader) addReading(e *entry, c record.Counted) (ok bool) {
 	if !ok {
 		return false
 	}
-	n := read(q)
+	n := Num{SI: q.SI()}
+	if n.chosen = n.SI; len(c.Values) == 1 {
+		n.exact = &c.Values[0]
+	} else {
+		mean := q
+		n.exact = &mean
+	}
 	id := c.Point.ID
 	path := r.inFolder(c.Session) + " " + id + " " + c.Key
 	value, written := placed{place: c.Place, Num: n}, DecimalsIn(c.Point, c.Reading)
@@ -281,8 +287,10 @@ func DecimalsIn(point *schema.Point, r *schema.Reading) int {
 	}
 	one := quantity.ToSI(1, unit) - quantity.ToSI(0, unit)
 	most := 0
-	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
-		most = max(most, decimalsOfStep(q.LastDigit()/one))
+	for _, list := range [2][]quantity.Quantity{r.Values, r.Between} {
+		for _, q := range list {
+			most = max(most, decimalsOfStep(q.LastDigit()/one))
+		}
 	}
 	return most
 }
@@ -292,12 +300,14 @@ func DecimalsIn(point *schema.Point, r *schema.Reading) int {
 // divisor: a tenth of it.
 func Step(r *schema.Reading) float64 {
 	step := 0.0
-	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
-		s := q.LastDigit()
-		if q.Decimals() < 0 {
-			s /= 10
+	for _, list := range [2][]quantity.Quantity{r.Values, r.Between} {
+		for _, q := range list {
+			s := q.LastDigit()
+			if q.Decimals() < 0 {
+				s /= 10
+			}
+			step = finer(step, s)
 		}
-		step = finer(step, s)
 	}
 	return step
 }
@@ -335,6 +345,9 @@ func decimalsOfStep(step float64) int {
 
 // exactText is the canonical text of a reading: every repeat counts.
 func exactText(r *schema.Reading) string {
+	if len(r.Values) == 1 {
+		return r.Values[0].Canonical()
+	}
 	var parts []string
 	for _, q := range append(append([]quantity.Quantity(nil), r.Values...), r.Between...) {
 		parts = append(parts, q.Canonical())

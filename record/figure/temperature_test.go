@@ -31,7 +31,7 @@ func (w warm) compute(t *testing.T) *figure.Set {
 }
 
 // width is the housing's width as the clearance used it, and its input.
-func (w warm) width(t *testing.T) (mm float64, in figure.Input) {
+func (w warm) width(t *testing.T) (mm float64, in *figure.Input) {
 	t.Helper()
 	r := result(t, w.compute(t), "rotor.side_clearance", "rotor/1")
 	for _, in := range r.Inputs {
@@ -41,7 +41,7 @@ func (w warm) width(t *testing.T) (mm float64, in figure.Input) {
 		}
 	}
 	require.Fail(t, "the clearance read no width")
-	return 0, figure.Input{}
+	return 0, nil
 }
 
 const castHousing = "material: cast aluminium"

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"stackbook/record"
 	"stackbook/record/rotary"
@@ -22,10 +23,9 @@ type Uncertainty struct {
 
 // Part is what one cause adds to a figure's uncertainty.
 type Part struct {
-	Cause  string   // an input's name, or the instrument or standard that several share
-	Inputs []string // the paths of the inputs it moves
-	Moves  float64  // by how much the figure moves, SI, signed
-	Share  float64  // of the variance, 0 to 1
+	Cause string  // an input's name, or the instrument or standard that several share
+	Moves float64 // by how much the figure moves, SI, signed
+	Share float64 // of the variance, 0 to 1
 }
 
 // fewRepeats is where k = 2 no longer covers 95 %: with fewer effective degrees
@@ -57,37 +57,56 @@ func (s *shifted) at(w what) *entry {
 	c := &s.entries[len(s.entries)-1]
 	c.values = s.values[from:len(s.values):len(s.values)]
 	for i := first; i < len(e.inputs); i++ {
-		if by, ok := s.by.of(e.inputs[i].Path); ok {
+		if by, ok := s.by.of(&e.inputs[i]); ok {
 			c.values[i].Num = Num{SI: c.values[i].SI + float64(s.sign*by), chosen: c.values[i].chosen}
 		}
 	}
 	return c
 }
 
+// bench is what uncertainties are worked out with, one after the other.
+type bench struct {
+	moved  shifted
+	look   Look
+	causes []cause
+}
+
 // cause is what moves one or several inputs together.
 type cause struct {
 	name    string
-	paths   []string
-	by      []float64 // by how much each of the paths moves, SI
-	repeats float64   // part of it that repeats gave, 0 to 1
+	inputs  []*Input // those it may move
+	shares  string   // the calibration they are moved by; "": each by what is its own
+	repeats float64  // part of it that repeats gave, 0 to 1
 	freedom float64
 }
 
-// of is by how much the cause moves an input.
-func (c *cause) of(path string) (by float64, ok bool) {
-	for i := range c.paths {
-		if c.paths[i] == path {
-			return c.by[i], true
+// of is by how much the cause moves an input, SI.
+func (c *cause) of(in *Input) (by float64, ok bool) {
+	for _, own := range c.inputs {
+		if own != in && own.Path != in.Path {
+			continue
 		}
+		if c.shares == "" {
+			return own.Spread.Own, true
+		}
+		return own.calibration(c.shares)
 	}
 	return 0, false
+}
+
+// calibration is what a certificate or a setting standard adds to an input.
+func (in *Input) calibration(shared string) (by float64, ok bool) {
+	if in.Spread == nil || in.Spread.Calibration == 0 || in.Spread.Shared != shared {
+		return 0, false
+	}
+	return in.Spread.Calibration, true
 }
 
 // firstOf is the first of some inputs that the cause moves, -1 where it moves
 // none.
 func (c *cause) firstOf(inputs []Input) int {
 	for i := range inputs {
-		if _, ok := c.of(inputs[i].Path); ok {
+		if _, ok := c.of(&inputs[i]); ok {
 			return i
 		}
 	}
@@ -101,17 +120,21 @@ func uncertainty(f *Figure, at string, from values, l *Look) *Uncertainty {
 	if l.standIn || !known(l.inputs) {
 		return nil
 	}
-	causes := causesOf(l.inputs)
-	if len(causes) == 0 {
+	b := l.bench
+	if b == nil {
+		b = &bench{}
+	}
+	b.causes = causesOf(l.inputs, b.causes[:0])
+	if len(b.causes) == 0 {
 		return nil
 	}
-	u := &Uncertainty{Freedom: math.Inf(1), Parts: make([]Part, 0, len(causes))}
-	moved, scratch := &shifted{from: from}, &Look{}
+	u := &Uncertainty{Freedom: math.Inf(1), Parts: make([]Part, 0, len(b.causes))}
+	b.moved.from = from
 	variance, quartics := 0.0, 0.0
-	for i := range causes {
-		c := &causes[i]
-		moved.by = c
-		moves, ok := f.moves(moved, scratch, at)
+	for i := range b.causes {
+		c := &b.causes[i]
+		b.moved.by = c
+		moves, ok := f.moves(&b.moved, &b.look, at)
 		if !ok {
 			return nil
 		}
@@ -119,7 +142,7 @@ func uncertainty(f *Figure, at string, from values, l *Look) *Uncertainty {
 		if c.freedom > 0 && c.repeats > 0 {
 			quartics += math.Pow(moves*c.repeats, 4) / c.freedom
 		}
-		u.Parts = append(u.Parts, Part{Cause: c.name, Inputs: c.paths, Moves: moves})
+		u.Parts = append(u.Parts, Part{Cause: c.name, Moves: moves})
 	}
 	if variance == 0 {
 		return nil
@@ -135,41 +158,25 @@ func uncertainty(f *Figure, at string, from values, l *Look) *Uncertainty {
 }
 
 // known tells whether every reading among the inputs says how far it may be off.
-func known(inputs []Input) bool {
-	for i := range inputs {
-		if inputs[i].Spread == nil && inputs[i].Origin != record.Nominal {
-			return false
-		}
-	}
-	return true
+func known(inputs []*Input) bool {
+	return !slices.ContainsFunc(inputs, func(in *Input) bool { return in.Spread == nil && in.Origin != record.Nominal })
 }
 
 // causesOf lists what can move the inputs: each by itself, and those that share
-// a calibration together.
-func causesOf(inputs []Input) []cause {
-	causes := make([]cause, 0, len(inputs))
-	paths, by := make([]string, len(inputs)), make([]float64, len(inputs))
-	shared := map[string]int{}
-	for i := range inputs {
-		in := &inputs[i]
+// a calibration together. They are added to a list.
+func causesOf(inputs []*Input, causes []cause) []cause {
+	for i, in := range inputs {
 		if in.Spread == nil {
 			continue
 		}
 		if own := in.Spread.Own; own > 0 {
-			paths[i], by[i] = in.Path, own
-			causes = append(causes, cause{in.Name, paths[i : i+1 : i+1], by[i : i+1 : i+1], in.Spread.Repeats / own, in.Spread.Freedom})
+			causes = append(causes, cause{in.Name, inputs[i : i+1], "", in.Spread.Repeats / own, in.Spread.Freedom})
 		}
-		if in.Spread.Calibration == 0 {
+		shares := in.Spread.Shared
+		if in.Spread.Calibration == 0 || slices.ContainsFunc(causes, func(c cause) bool { return c.shares == shares }) {
 			continue
 		}
-		n, ok := shared[in.Spread.Shared]
-		if !ok {
-			n = len(causes)
-			shared[in.Spread.Shared] = n
-			causes = append(causes, cause{name: "calibration of " + in.Spread.Shared})
-		}
-		causes[n].paths = append(causes[n].paths, in.Path)
-		causes[n].by = append(causes[n].by, in.Spread.Calibration)
+		causes = append(causes, cause{name: "calibration of " + shares, inputs: inputs, shares: shares})
 	}
 	return causes
 }
@@ -189,7 +196,7 @@ func (f *Figure) moves(moved *shifted, scratch *Look, at string) (float64, bool)
 // work works the figure from other values; ok is false where it has none. The
 // look is used over and over, for a figure is worked thousands of times.
 func (f *Figure) work(l *Look, from values, at string) (float64, bool) {
-	*l = Look{from: from, at: at, silent: true, missing: l.missing[:0]}
+	l.again(from, at, true)
 	value := f.Work(l, at)
 	return value, len(l.missing) == 0 && l.failed == nil && !math.IsNaN(value) && !math.IsInf(value, 0)
 }

@@ -79,14 +79,14 @@ func (l *Look) atFault(argument string) *Input {
 	key := strings.ReplaceAll(argument, "-", "_")
 	var found *Input
 	for i := range l.inputs {
-		in := &l.inputs[i]
+		in := l.inputs[i]
 		if strings.HasSuffix(in.Name, "."+key) || strings.HasPrefix(in.Name, key+" ") {
 			return in
 		}
 	}
 	value, given := l.refused[argument]
 	for i := range l.inputs {
-		if in := &l.inputs[i]; given && math.Abs(in.SI) == math.Abs(value) {
+		if in := l.inputs[i]; given && math.Abs(in.SI) == math.Abs(value) {
 			if found != nil {
 				return nil
 			}

@@ -83,13 +83,19 @@ func (b *bench) check() problem.List {
 		outlines = append(outlines, e.Outline())
 	}
 	outlined := travel.New(outlines, b.parts, b.every)
+	tied := b.tied(whole.Engines)
 	problems := whole.CheckFiles()
 	require.Equal(b.t, problems, outlined.CheckFiles())
+	require.Equal(b.t, problems, tied.CheckFiles())
 	for _, e := range whole.Engines {
 		found := whole.Check(e)
 		require.Equal(b.t, found, outlined.Check(e))
 		require.Equal(b.t, told(whole.Guards(e)), told(outlined.Guards(e)))
-		if !outlined.Elsewhere(e) {
+		require.Equal(b.t, outlined.Elsewhere(e), tied.Elsewhere(e))
+		if outlined.Elsewhere(e) {
+			require.Equal(b.t, found, tied.Check(e), e.Number+" among those tied to others")
+			require.Equal(b.t, told(whole.Guards(e)), told(tied.Guards(e)), e.Number+" among those tied to others")
+		} else {
 			alone := travel.New([]*record.Engine{e}, b.parts, b.every)
 			require.Equal(b.t, found, alone.Check(e), e.Number+" alone")
 			require.Equal(b.t, told(whole.Guards(e)), told(alone.Guards(e)), e.Number+" alone")
@@ -98,6 +104,19 @@ func (b *bench) check() problem.List {
 	}
 	problems.Sort()
 	return problems
+}
+
+// tied are the outlines of no more engines than share a part with another.
+func (b *bench) tied(engines []*record.Engine) *travel.Shop {
+	ties := travel.NewTies(b.parts)
+	for i, e := range engines {
+		ties.Add(i, e)
+	}
+	var outlines []*record.Engine
+	for _, i := range ties.Engines() {
+		outlines = append(outlines, engines[i].Outline())
+	}
+	return travel.New(outlines, b.parts, b.every)
 }
 
 // told are guards without the records they rest on.

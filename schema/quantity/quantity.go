@@ -132,6 +132,13 @@ func (q Quantity) Equal(other Quantity) bool {
 // Canonical gives an exact text in the base unit of the dimension, the same for
 // equal quantities whatever unit and spelling they were written in.
 func (q Quantity) Canonical() string {
+	if text, ok := q.quickCanonical(); ok {
+		return text
+	}
+	return q.slowCanonical()
+}
+
+func (q Quantity) slowCanonical() string {
 	return withSymbol(exactText(q.base(), 0), q.unit.dim.row().base)
 }
 

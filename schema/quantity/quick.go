@@ -1,6 +1,10 @@
 package quantity
 
-import "math"
+import (
+	"math"
+	"math/bits"
+	"strconv"
+)
 
 // wholeInFloat is the bound up to which a float64 holds every whole number.
 const wholeInFloat = 1 << 53
@@ -68,4 +72,75 @@ func (u Unit) quick(num, den float64) (si float64, ok bool) {
 	}
 	num, den = float64(num*r.siNum), float64(den*r.siDen)
 	return num / den, math.Abs(num) < wholeInFloat && den < wholeInFloat
+}
+
+// quickCanonical gives the canonical text without arithmetic on long numbers;
+// ok is false where a number is too large for that, the value is no decimal
+// number in the base unit, or the unit has a zero of its own.
+func (q Quantity) quickCanonical() (text string, ok bool) {
+	num, den, ok := q.fraction()
+	r := q.unit.def()
+	if !ok || q.unit.zero() != nil || r.factor == nil || !r.factor.Num().IsInt64() || !r.factor.Denom().IsInt64() {
+		return "", false
+	}
+	high, upper := bits.Mul64(uint64(math.Abs(num)), uint64(r.factor.Num().Int64()))
+	over, lower := bits.Mul64(uint64(den), uint64(r.factor.Denom().Int64()))
+	if high != 0 || over != 0 {
+		return "", false
+	}
+	return decimalText(num < 0, upper, lower, q.unit.dim.row().base)
+}
+
+// decimalText writes a quotient of whole numbers as a decimal number with its
+// unit, without zeros at its end; ok is false where it is none, or has too many
+// digits.
+func decimalText(minus bool, upper, lower uint64, symbol string) (text string, ok bool) {
+	decimals := 0
+	for ; lower%10 == 0; lower /= 10 {
+		decimals++
+	}
+	for _, prime := range [2]uint64{2, 5} {
+		for ; lower%prime == 0; lower /= prime {
+			high, scaled := bits.Mul64(upper, 10/prime)
+			if high != 0 {
+				return "", false
+			}
+			upper, decimals = scaled, decimals+1
+		}
+	}
+	if lower != 1 {
+		return "", false
+	}
+	for ; decimals > 0 && upper%10 == 0; upper /= 10 {
+		decimals--
+	}
+	var space [64]byte
+	b := space[:0]
+	if minus {
+		b = append(b, '-')
+	}
+	b = appendDecimal(b, upper, decimals)
+	if symbol != pureNumber.symbol {
+		b = append(append(b, ' '), symbol...)
+	}
+	return string(b), true
+}
+
+// appendDecimal writes a whole number with its point so many digits from the end.
+func appendDecimal(b []byte, number uint64, decimals int) []byte {
+	var space [20]byte
+	digits := strconv.AppendUint(space[:0], number, 10)
+	whole := max(0, len(digits)-decimals)
+	if whole == 0 {
+		b = append(b, '0')
+	}
+	b = append(b, digits[:whole]...)
+	if decimals == 0 {
+		return b
+	}
+	b = append(b, '.')
+	for range decimals - (len(digits) - whole) {
+		b = append(b, '0')
+	}
+	return append(b, digits[whole:]...)
 }

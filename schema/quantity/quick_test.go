@@ -12,13 +12,17 @@ import (
 // is, for numbers of all lengths and for differences.
 func TestQuickIsExact(t *testing.T) {
 	random := rand.New(rand.NewPCG(2, 53))
-	quick := 0
+	quick, texts := 0, 0
 	for _, u := range Units() {
 		for range 200 {
 			a, b := somewhere(random, u), somewhere(random, u)
 			if si, ok := a.quickSI(); ok {
 				quick++
 				require.Equal(t, a.slowSI(), si, a)
+			}
+			if text, ok := a.quickCanonical(); ok {
+				texts++
+				require.Equal(t, a.slowCanonical(), text, a)
 			}
 			d, err := Sub(a, b)
 			if err != nil {
@@ -30,6 +34,7 @@ func TestQuickIsExact(t *testing.T) {
 		}
 	}
 	require.Greater(t, quick, 5000)
+	require.Greater(t, texts, 5000)
 }
 
 // somewhere is a quantity with up to twelve digits, or a fraction of an inch.
@@ -43,6 +48,20 @@ func somewhere(random *rand.Rand, u Unit) Quantity {
 		panic(err)
 	}
 	return q
+}
+
+// The canonical text has the digits a person would write: none is lost at the
+// ends of what the quick way can do.
+func TestQuickCanonicalAtItsEnds(t *testing.T) {
+	for text, want := range map[string]string{
+		"0 mm": "0 m", "-0.5 mm": "-0.0005 m", "1000 mm": "1 m", "1200 m": "1200 m", "0.000000001 mm": "0.000000000001 m",
+		"9007199254740991 mm": "9007199254740.991 m", "9007199254740993 mm": "9007199254740.993 m", "1 1/3 m": "4/3 m", "1/8 in": "0.003175 m",
+	} {
+		q, err := ParseAny(text)
+		require.NoError(t, err, text)
+		require.Equal(t, want, q.Canonical(), text)
+		require.Equal(t, q.slowCanonical(), q.Canonical(), text)
+	}
 }
 
 // Quantities of two dimensions have no difference.

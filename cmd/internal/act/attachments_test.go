@@ -109,3 +109,42 @@ func TestR25IgnoredByGit(t *testing.T) {
 	b.git("add", "-f", inBook)
 	b.commit("plugs seen")
 }
+
+// Of many photographs the newest are shown, as many as a sheet holds and of no
+// more bytes than it may have; of the others the names are kept.
+func TestPicturesIn(t *testing.T) {
+	b := demoBook(t)
+	photo := func(day, name string, bytes int) {
+		data := strings.Repeat("x", bytes)
+		b.write(engineFolder+"/photos/"+name, data)
+		b.write(engineFolder+"/changes/"+day+"-"+name+".yaml", strings.Replace(note("seen"), "2020-01-02", day, 1)+
+			fmt.Sprintf("photos:\n  - {file: photos/%s, sha256: %s}\n", name, hashOf(data)))
+	}
+	pictures := func() []act.Picture {
+		l, err := b.State("SK-01")
+		require.NoError(t, err)
+		list, err := b.PicturesIn(l)
+		require.NoError(t, err)
+		return list
+	}
+	for i := range act.MostPictures + 2 {
+		photo(fmt.Sprintf("2020-03-%02d", i+1), fmt.Sprintf("p%d", i), 10)
+	}
+	list := pictures()
+	require.Len(t, list, act.MostPictures+2)
+	require.Equal(t, "photos/p25", list[0].File)
+	for i, p := range list {
+		require.Equal(t, i >= act.MostPictures, p.LeftOut)
+		require.Equal(t, p.LeftOut, p.Data == nil)
+	}
+	for i := range 5 {
+		photo(fmt.Sprintf("2020-04-%02d", i+1), fmt.Sprintf("large%d", i), act.MaxAttachment)
+	}
+	left := 0
+	for _, p := range pictures()[:5] {
+		if p.LeftOut {
+			left++
+		}
+	}
+	require.Equal(t, 1, left, "four of 2 MiB are 8 MiB")
+}

@@ -1,7 +1,6 @@
 package act
 
 import (
-	"fmt"
 	"path"
 	"slices"
 
@@ -20,7 +19,7 @@ type Checked struct {
 	Verdicts  map[figure.Verdict]int // nil: the engine cannot be read
 	Remarked  []*figure.Result       // what does not conform, and what no reading could show to
 	Overlaps  []figure.Overlap       // sizes that cannot go together
-	Guards    []travel.Guard         // the parts that must not burst
+	Guards    []travel.Guard         // the parts that must not burst, where there is something to tell
 	Display   Display
 	Stale     string // why its figures.yaml cannot be trusted
 	StaleMend string // what mends that
@@ -40,7 +39,7 @@ func (s *Shop) Check(numbers []string, steps Steps) ([]*Checked, error) {
 		return nil, err
 	}
 	c := &checking{Shop: s, tree: tree, places: places, list: make([]*Checked, len(places)), whole: len(numbers) == 0,
-		outlines: make([]*record.Engine, len(places)), travelled: make([]problem.List, len(places))}
+		ids: make([]identity, len(places)), travelled: make([]problem.List, len(places))}
 	if c.tags, err = s.Book.Tags(); err != nil {
 		whole = append(whole, problem.Problem{Rule: "R2", Message: "the tags that seal builds cannot be read: " + err.Error(), Mend: "git tag -l 'build/*' lists them"})
 	}
@@ -52,7 +51,7 @@ func (s *Shop) Check(numbers []string, steps Steps) ([]*Checked, error) {
 		return nil, err
 	}
 	if whole = append(whole, found...); c.whole {
-		whole = append(whole, sameID(c.outlines)...)
+		whole = append(whole, sameID(c.ids)...)
 	}
 	if whole.Sort(); len(whole) > 0 {
 		c.list = append(c.list, &Checked{Problems: whole})
@@ -73,7 +72,8 @@ type checking struct {
 	// Of a check of the whole book, what is wrong between engines.
 	whole     bool
 	files     map[string][]*record.PartFile // by serial or lot
-	outlines  []*record.Engine              // by place, what the others have to know of each; nil where it cannot be read
+	ids       []identity                    // by place
+	ties      *travel.Ties                  // which engines share a part
 	travelled []problem.List                // by place, what is wrong with its parts
 }
 
@@ -87,7 +87,7 @@ func (c *checking) run(steps Steps) (problem.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.files = byNumber(files)
+	c.files, c.ties = byNumber(files), travel.NewTies(files)
 	if err := c.engines(steps.of("checking")); err != nil {
 		return nil, err
 	}
@@ -95,7 +95,7 @@ func (c *checking) run(steps Steps) (problem.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	between, err := c.between(files, steps.of("checking parts that travelled"))
+	between, err := c.between(files, steps)
 	return slices.Concat(ofFiles, between, notYetTold(own, c.list)), err
 }
 
@@ -112,7 +112,6 @@ func (c *checking) engines(step func(done, of int)) error {
 		c.list[i] = l.checked(c.tags)
 		if c.whole && l.Engine != nil {
 			c.alone(i, l.Engine)
-			c.outlines[i] = l.Engine.Outline()
 		}
 		return nil
 	})
@@ -158,10 +157,13 @@ func (l *Loaded) checked(tags []book.Tag) *Checked {
 	return c
 }
 
+// toldGuards are the parts of which a check has something to tell.
 func toldGuards(guards []travel.Guard) []travel.Guard {
 	var list []travel.Guard
 	for _, g := range guards {
-		list = append(list, g.Told())
+		if g.Standing != travel.Tested {
+			list = append(list, g.Told())
+		}
 	}
 	return list
 }
@@ -250,60 +252,4 @@ func byNumber(files []*record.PartFile) map[string][]*record.PartFile {
 		known[f.Bears()] = append(known[f.Bears()], f)
 	}
 	return known
-}
-
-// alone checks the parts of an engine by its own records and their files.
-func (c *checking) alone(i int, e *record.Engine) {
-	var files []*record.PartFile
-	for _, p := range e.Parts() {
-		for _, bears := range []string{p.Serial, p.Lot} {
-			files = append(files, c.files[bears]...)
-		}
-	}
-	shop := travel.New([]*record.Engine{e}, files, bookInterval(c.rules.book))
-	c.list[i].Guards, c.travelled[i] = toldGuards(shop.Guards(e)), shop.Check(e)
-}
-
-// between checks the part files and what travels from engine to engine, and
-// completes each engine's crack tests with those made in others. An engine with a
-// part that another tells of as well is read once more, and held against the
-// outlines of all.
-func (c *checking) between(files []*record.PartFile, step func(done, of int)) (problem.List, error) {
-	outlines := slices.DeleteFunc(slices.Clone(c.outlines), func(e *record.Engine) bool { return e == nil })
-	parts := travel.New(outlines, files, bookInterval(c.rules.book))
-	var shared []int
-	for i, e := range c.outlines {
-		if e != nil && parts.Elsewhere(e) {
-			shared = append(shared, i)
-		}
-	}
-	err := onAllCores(len(shared), step, func(n int) error {
-		i := shared[n]
-		e, err := readEngine(c.tree, c.places[i])
-		if e != nil {
-			c.list[i].Guards, c.travelled[i] = toldGuards(parts.Guards(e)), parts.Check(e)
-		}
-		return err
-	})
-	return slices.Concat(parts.CheckFiles(), slices.Concat(c.travelled...)), err
-}
-
-// sameID names engines that share an id: the folder of one was copied to make
-// the other (R11).
-func sameID(engines []*record.Engine) problem.List {
-	var problems problem.List
-	first := map[string]*record.Engine{}
-	for _, e := range engines {
-		if e == nil || e.ID == "" {
-			continue
-		}
-		if before := first[e.ID]; before != nil {
-			ref := e.Spec.Ref(e.Spec.Node("id"))
-			problems = append(problems, problem.Problem{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "R11",
-				Message: fmt.Sprintf("engine %s has the id of engine %s", e.Number, before.Number), Mend: "give it one of its own: stackbook enrol writes a new one"})
-			continue
-		}
-		first[e.ID] = e
-	}
-	return problems
 }

@@ -43,6 +43,7 @@ func (s *Shop) Commit(number string, opts CommitOptions) (*Committed, error) {
 	if strings.TrimSpace(opts.Message) == "" {
 		return nil, usage(`say it with: -m "what was done and why"`, "a commit needs a message")
 	}
+	s.Book.Prepare()
 	if err := errors.Join(s.Book.CheckFolder(), s.signatures(&opts)); err != nil {
 		return nil, err
 	}

@@ -13,6 +13,9 @@ func passedOver(r rune) bool { return unicode.In(r, unicode.Mn, unicode.Me, unic
 // full width, and the ways to write ä, å or ø without them (ae, aa, oe). An s
 // at the end, which may be a genitive, is left out.
 func fold(s string) string {
+	if folded, ok := foldPlain(s); ok {
+		return folded
+	}
 	var b strings.Builder
 	for _, r := range s {
 		if 0xff01 <= r && r <= 0xff5e {
@@ -26,11 +29,35 @@ func fold(s string) string {
 			b.WriteRune(r)
 		}
 	}
-	folded := pairs.Replace(b.String())
+	return withoutS(pairs.Replace(b.String()))
+}
+
+func withoutS(folded string) string {
 	if short := strings.TrimSuffix(folded, "s"); len(short) >= fewestLetters {
 		return short
 	}
 	return folded
+}
+
+// foldPlain is fold for a word of the letters a to z and digits, as nearly all
+// words of a page are; ok is false for any other.
+func foldPlain(s string) (folded string, ok bool) {
+	alike := true // small letters, and no pair of which one letter is left
+	for i := range len(s) {
+		c := s[i]
+		switch {
+		case 'A' <= c && c <= 'Z':
+			alike = false
+		case c >= 0x80:
+			return "", false
+		case i > 0 && (c == 'e' && (s[i-1] == 'a' || s[i-1] == 'o' || s[i-1] == 'u') || c == 'a' && s[i-1] == 'a'):
+			alike = false
+		}
+	}
+	if alike {
+		return withoutS(s), true
+	}
+	return withoutS(pairs.Replace(strings.ToLower(s))), true
 }
 
 // pairs folds what is written for a letter with dots or a ring.

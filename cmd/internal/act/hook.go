@@ -32,8 +32,11 @@ func (s *Shop) Hook() (*Hooked, error) {
 		return nil, err
 	}
 	changed, err := staged.Changes()
-	if err != nil || len(changed) == 0 {
-		return &Hooked{}, err
+	if err != nil {
+		return nil, err
+	}
+	if len(changed) == 0 {
+		return &Hooked{}, s.emptyMerge(staged)
 	}
 	h := &hook{shop: s, staged: staged, changed: changed, touched: touching(changed), head: s.Book.At(book.Commit{}), files: map[string][]byte{}}
 	if c, ok, err := s.Book.Head(); err != nil {

@@ -31,17 +31,35 @@ func (s *Shop) CustomerName(code string) (string, error) {
 // telephone number or e-mail address stands in it (R15). Where there is a way to
 // hand it out all the same, the person is told of it behind the mend.
 func (s *Shop) MayTell(what, content, allTheSame string) error {
-	doc, err := s.privateFile()
-	if err != nil || doc == nil {
+	w, err := s.Watch()
+	if err != nil {
 		return err
 	}
-	t := newText(content)
+	return w.MayTell(what, content, allTheSame)
+}
+
+// Watch sees that no customer is told of in what is handed out: a page after the
+// other, by several goroutines at once. It is nil where nobody is known.
+type Watch struct{ all *watch }
+
+// Watch reads private/customers.yaml once.
+func (s *Shop) Watch() (*Watch, error) {
+	doc, err := s.privateFile()
+	if err != nil || doc == nil {
+		return nil, err
+	}
+	return &Watch{newWatch(secrets(doc.Root()))}, nil
+}
+
+// MayTell is Shop.MayTell for one of many pages.
+func (w *Watch) MayTell(what, content, allTheSame string) error {
+	if w == nil {
+		return nil
+	}
 	var found problem.List
-	for _, one := range secrets(doc.Root()) {
-		if _, ok := t.mentions(one); ok {
-			found = append(found, problem.Problem{File: what, Rule: "R15", Message: fmt.Sprintf("the %s of customer %s would be handed out", one.key, one.customer),
-				Mend: "write the code " + one.customer + " into the record instead" + allTheSame})
-		}
+	for _, m := range w.all.mentions(newText(content)) {
+		found = append(found, problem.Problem{File: what, Rule: "R15", Message: fmt.Sprintf("the %s of customer %s would be handed out", m.key, m.customer),
+			Mend: "write the code " + m.customer + " into the record instead" + allTheSame})
 	}
 	return found.Err()
 }

@@ -138,19 +138,17 @@ func secrets(root *source.Node) []secret {
 // mentions finds the first place in each file, path and the message where a
 // customer is named. The customer's code is told, never the name.
 func mentions(all []secret, edits []book.Edit, message string) problem.List {
+	w := newWatch(all)
 	var found problem.List
 	look := func(file string, t *text, hasLines bool, stands string) {
-		for _, s := range all {
-			line, ok := t.mentions(s)
-			if !ok {
-				continue
-			}
+		for _, m := range w.mentions(t) {
+			line := m.line
 			if !hasLines {
 				line = 0
 			}
 			found = append(found, problem.Problem{File: file, Line: line, Rule: "R15",
-				Message: fmt.Sprintf("the %s of customer %s stands %s, and private/ is to stay out of history", s.key, s.customer, stands),
-				Mend:    "write the code " + s.customer + " instead"})
+				Message: fmt.Sprintf("the %s of customer %s stands %s, and private/ is to stay out of history", m.key, m.customer, stands),
+				Mend:    "write the code " + m.customer + " instead"})
 		}
 	}
 	look("the message", newText(message), false, "here")

@@ -2,6 +2,7 @@ package act
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -21,7 +22,18 @@ func (y *syncing) goOn() error {
 	if err != nil {
 		return err
 	}
-	if _, err := y.received(commits, sides.base, sides.theirs); err != nil {
+	if commits == 0 { // it was committed, and broken off before git had forgotten it
+		return y.shop.Book.ForgetMerge()
+	}
+	theirs, err := y.received(commits, sides.base, sides.theirs)
+	if err != nil {
+		return err
+	}
+	between, err := y.shop.betweenFiles(book.Relation{Base: sides.base, Ours: sides.ours, Theirs: sides.theirs}, theirs)
+	if err != nil {
+		return err
+	}
+	if err := y.shop.follow(between); err != nil {
 		return err
 	}
 	staged, err := y.shop.Book.Staged()
@@ -32,6 +44,9 @@ func (y *syncing) goOn() error {
 	if err != nil {
 		return err
 	}
+	if y.shop.takesNothing(staged, changed, between) {
+		return fmt.Errorf("the merge under way takes in nothing of what came from there, as git leaves it when it was broken off; type: stackbook sync --back, and sync again (to leave their work out on purpose: git commit)")
+	}
 	settled, err := y.shop.settled(staged, changed)
 	if err != nil {
 		return err
@@ -39,7 +54,10 @@ func (y *syncing) goOn() error {
 	if err := y.shop.Book.Add(settled); err != nil {
 		return err
 	}
-	return y.end(nil, false)
+	if staged, err = y.shop.Book.Staged(); err != nil {
+		return err
+	}
+	return y.end(stillOpen(between.Outcomes, staged.Unmerged()))
 }
 
 // settled gives the files of a merge that a person has put right: the records

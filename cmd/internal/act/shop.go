@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -126,6 +127,9 @@ func list(tree book.Tree, dir string) ([]book.Entry, error) {
 
 // FindEngine finds an engine's folder by its number.
 func FindEngine(tree book.Tree, number string) (Place, error) {
+	if place, ok := findQuickly(tree, number); ok {
+		return place, nil
+	}
 	places, problems, err := Engines(tree)
 	if err != nil {
 		return Place{}, err
@@ -151,6 +155,29 @@ func FindEngine(tree book.Tree, number string) (Place, error) {
 		return Place{}, err
 	}
 	return Place{}, usage(engineMend(number, known), "there is no engine %s in this book", number)
+}
+
+// findQuickly finds an engine that is in one group alone, without reading the
+// others: there may be thousands in each. Whatever else is to be said of a
+// number needs a look at all.
+func findQuickly(tree book.Tree, number string) (place Place, ok bool) {
+	quick, can := tree.(interface{ IsFolder(path string) bool })
+	groups, err := list(tree, "engines")
+	if !can || err != nil || schema.CheckNumber(number) != nil {
+		return Place{}, false
+	}
+	var found []string
+	for _, g := range groups {
+		if g.Dir && quick.IsFolder(path.Join("engines", g.Name, number)) {
+			found = append(found, path.Join("engines", g.Name))
+		}
+	}
+	if len(found) != 1 {
+		return Place{}, false
+	}
+	entries, err := list(tree, found[0])
+	ok = err == nil && slices.ContainsFunc(entries, func(e book.Entry) bool { return e.Name == number && e.Dir })
+	return Place{number, path.Join(found[0], number)}, ok
 }
 
 // numberMend names the engine meant when only the capitals are wrong.

@@ -65,6 +65,11 @@ func (s *Shop) Sync(opts SyncOptions) (*Synced, error) {
 	if err != nil {
 		return nil, err
 	}
+	alone, err := s.Book.Alone()
+	if err != nil {
+		return nil, err
+	}
+	defer alone()
 	y := &syncing{shop: s, opts: opts, copy: c, done: &Synced{Copy: c.String()}}
 	if s.Book.Merging() {
 		if err := y.goOn(); err != nil || y.done.Settle != nil {
@@ -193,8 +198,11 @@ func unique(words []string) []string { return slices.Compact(slices.Sorted(slice
 
 // editsInTheWay says what to do when git finds edits where it is to write.
 func editsInTheWay(err error) error {
-	if err == nil {
-		return nil
+	switch {
+	case err == nil, errors.Is(err, book.ErrBusy):
+		return err
+	case errors.Is(err, book.ErrNotMerged):
+		return fmt.Errorf("the work from there was fetched and not taken in; see that there is room on the disk and no other git is at work in this book, then sync again. %w", err)
 	}
 	return fmt.Errorf("the work from there was fetched and not taken in; commit your edits first (stackbook commit ENGINE), then sync again. Git says: %w", err)
 }
@@ -217,7 +225,7 @@ func (y *syncing) merge(r book.Relation, theirs []string) error {
 	if err != nil {
 		return err
 	}
-	between, err := y.betweenFiles(r, theirs)
+	between, err := y.shop.betweenFiles(r, theirs)
 	if err != nil {
 		return err
 	}
@@ -229,12 +237,15 @@ func (y *syncing) merge(r book.Relation, theirs []string) error {
 	if err != nil {
 		return editsInTheWay(err)
 	}
-	conflicts := slices.ContainsFunc(between.Outcomes, func(o merge.Outcome) bool { return o.Conflict })
-	return y.end(between.Outcomes, conflicts)
+	if err := y.shop.follow(between); err != nil {
+		return err
+	}
+	return y.end(between.Outcomes)
 }
 
-// end makes the commit of a merge if nothing is left to settle.
-func (y *syncing) end(outcomes []merge.Outcome, conflicts bool) error {
+// end makes the commit of a merge if nothing is left to settle, such as one of
+// these outcomes.
+func (y *syncing) end(outcomes []merge.Outcome) error {
 	u, err := y.shop.unsettled()
 	if err != nil {
 		return err
@@ -242,12 +253,12 @@ func (y *syncing) end(outcomes []merge.Outcome, conflicts bool) error {
 	for _, o := range outcomes {
 		switch {
 		case o.Conflict:
-			u.Outcomes = append(u.Outcomes, o)
+			u.take(o)
 		case o.Name != merge.Figures:
 			y.done.Told = append(y.done.Told, o)
 		}
 	}
-	if conflicts || len(u.Values)+len(u.Files) > 0 {
+	if len(u.Outcomes)+len(u.Values)+len(u.Files) > 0 {
 		y.done.Settle = u
 		return nil
 	}
@@ -267,64 +278,17 @@ func (y *syncing) end(outcomes []merge.Outcome, conflicts bool) error {
 	return nil
 }
 
-// betweenFiles finds what lies between the files of the two sides, such as a
-// build delivered on one and altered on the other. It looks at the engines that
-// either side touched, whole, and at the book's own files.
-func (y *syncing) betweenFiles(r book.Relation, theirs []string) (merge.FilesResult, error) {
-	ours, err := y.shop.Book.Differing(r.Base, r.Ours)
-	if err != nil {
-		return merge.FilesResult{}, err
-	}
-	touched := map[string]bool{book.Marker: true}
-	for _, file := range append(ours, theirs...) {
-		if steps := strings.SplitN(file, "/", 4); len(steps) == 4 && steps[0] == "engines" {
-			file = path.Join(steps[:3]...)
-		}
-		touched[file] = true
-	}
-	var sides [3]map[string][]byte
-	for i, rev := range []string{r.Base, r.Ours, r.Theirs} {
-		c, err := y.shop.Book.Resolve(rev)
-		if err != nil {
-			return merge.FilesResult{}, err
-		}
-		if sides[i], err = allBelow(y.shop.Book.At(c), touched); err != nil {
-			return merge.FilesResult{}, err
-		}
-	}
-	return merge.Files(sides[0], sides[1], sides[2]), nil
-}
-
-// allBelow reads files, and all files of folders, where they are there.
-func allBelow(tree book.Tree, names map[string]bool) (map[string][]byte, error) {
-	files := map[string][]byte{}
-	for _, name := range sortedNames(names) {
-		inside, err := filesBelow(tree, name)
-		if err != nil {
-			return nil, err
-		}
-		if len(inside) == 0 {
-			inside[name] = ""
-		}
-		for file := range inside {
-			data, there, err := read(tree, file)
-			if err != nil && unfit(err) == nil {
-				return nil, err
-			}
-			if there {
-				files[file] = data
-			}
-		}
-	}
-	return files, nil
-}
-
 // SyncBack takes folder and index back to before a merge that waits for a
 // person. Edits that were not committed before the merge stay.
 func (s *Shop) SyncBack() error {
 	if err := s.Book.CheckFolder(); err != nil {
 		return err
 	}
+	alone, err := s.Book.Alone()
+	if err != nil {
+		return err
+	}
+	defer alone()
 	if !s.Book.Merging() {
 		return usage("there is nothing to go back from", "no merge is under way")
 	}

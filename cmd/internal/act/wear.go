@@ -22,6 +22,11 @@ func (s *Shop) Wear(state string) (*WearOf, error) {
 	if err != nil {
 		return nil, err
 	}
+	return s.WearIn(l)
+}
+
+// WearIn is Wear for a state that is loaded already.
+func (s *Shop) WearIn(l *Loaded) (*WearOf, error) {
 	w := &WearOf{Loaded: l}
 	if l.Engine == nil {
 		return w, nil

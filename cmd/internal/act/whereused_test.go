@@ -66,8 +66,9 @@ func usedBy(w *act.WhereUsed) []string {
 
 // gitSpec is what one version of a spec says, read by a few patterns.
 type gitSpec struct {
-	build int
-	parts map[string]map[string]string // by position
+	build    int
+	customer string
+	parts    map[string]map[string]string // by position
 }
 
 var (
@@ -80,6 +81,9 @@ func readGitSpec(text string) gitSpec {
 	_, below, _ := strings.Cut(text, "\nparts:\n")
 	if i := strings.Index(text, "\nbuild: "); i >= 0 {
 		fmt.Sscanf(text[i:], "\nbuild: %d", &s.build)
+	}
+	if _, after, ok := strings.Cut(text, "\ncustomer: "); ok {
+		s.customer, _, _ = strings.Cut(after, "\n")
 	}
 	for _, line := range strings.Split(below, "\n") {
 		if !strings.HasPrefix(line, "  ") {
@@ -99,17 +103,31 @@ func readGitSpec(text string) gitSpec {
 // program.
 func (b *bench) allSpecs() map[string]map[string]gitSpec {
 	hashes := map[string]map[string]string{}
-	read := map[string]gitSpec{}
+	blobs := map[string]bool{}
 	for _, c := range strings.Fields(b.git("rev-list", "HEAD")) {
 		hashes[c] = map[string]string{}
 		for _, line := range strings.Split(b.git("ls-tree", "-r", c, "--", "engines"), "\n") {
 			if fields := strings.Fields(line); len(fields) == 4 && strings.HasSuffix(fields[3], "/spec.yaml") {
-				hashes[c][fields[3]], read[fields[2]] = fields[2], gitSpec{}
+				hashes[c][fields[3]], blobs[fields[2]] = fields[2], true
 			}
 		}
 	}
+	read := b.readSpecs(slices.Collect(maps.Keys(blobs)))
+	all := map[string]map[string]gitSpec{}
+	for c, files := range hashes {
+		all[c] = map[string]gitSpec{}
+		for path, hash := range files {
+			all[c][path] = read[hash]
+		}
+	}
+	return all
+}
+
+// readSpecs reads specs by their hashes; that of a file that is gone has nothing.
+func (b *bench) readSpecs(hashes []string) map[string]gitSpec {
+	read := map[string]gitSpec{}
 	cmd := exec.Command("git", "cat-file", "--batch")
-	cmd.Dir, cmd.Stdin = b.dir, strings.NewReader(strings.Join(slices.Collect(maps.Keys(read)), "\n")+"\n")
+	cmd.Dir, cmd.Stdin = b.dir, strings.NewReader(strings.Join(hashes, "\n")+"\n")
 	out, err := cmd.Output()
 	require.NoError(b.t, err)
 	for rest := string(out); rest != ""; {
@@ -120,14 +138,7 @@ func (b *bench) allSpecs() map[string]map[string]gitSpec {
 		require.NoError(b.t, err)
 		read[hash], rest = readGitSpec(after[:size]), after[size+1:]
 	}
-	all := map[string]map[string]gitSpec{}
-	for c, files := range hashes {
-		all[c] = map[string]gitSpec{}
-		for path, hash := range files {
-			all[c][path] = read[hash]
-		}
-	}
-	return all
+	return read
 }
 
 // usedByGit works out, commit by commit, what came in and went out.

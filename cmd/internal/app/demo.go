@@ -66,8 +66,12 @@ func (a *app) shownDemo(s *act.Shop, dir string, made act.DemoMade) error {
 	if err != nil {
 		return err
 	}
+	sheet, err := rebuildingOf(s, life, last)
+	if err != nil {
+		return err
+	}
 	file := filepath.Join(dir, "SK-01-rebuild.html")
-	if err := a.writeFile(file, func(f *os.File) error { return page.HTML(f, rebuildSheet(life, last)) }); err != nil {
+	if err := a.writeFile(file, func(f *os.File) error { return page.HTML(f, rebuildSheet(sheet)) }); err != nil {
 		return err
 	}
 	if a.json {

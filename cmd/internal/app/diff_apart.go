@@ -20,6 +20,18 @@ func (a *app) showNotCompared(p *diff.Apart, states []string) {
 	}
 }
 
+// nothingText says of a comparison without a row why it has none: that nothing
+// differs is said only of what was compared.
+func nothingText(p *diff.Apart) string {
+	switch {
+	case p.Nothing:
+		return "Nothing is compared."
+	case !p.Empty():
+		return "Nothing that can be compared differs."
+	}
+	return "Nothing differs."
+}
+
 // mostAlone is how many positions of one engine are named; the JSON has all.
 const mostAlone = 12
 
@@ -33,6 +45,9 @@ func apartTexts(p *diff.Apart, states []string) []string {
 		if alone := p.Alone[state]; len(alone) > 0 && slices.Index(states, state) == i {
 			texts = append(texts, fmt.Sprintf("of %s, %s: not all the engines have a place for it.", state, act.Some(topPositions(alone), mostAlone)))
 		}
+	}
+	if p.Nowhere != "" {
+		texts = append(texts, fmt.Sprintf("at %s: nothing is written, read or worked out there in any of them.", p.Nowhere))
 	}
 	if len(p.Whole) > 0 {
 		texts = append(texts, wholeText(p))
@@ -84,14 +99,15 @@ func twoIDsText(ids []string) string {
 
 // apartJSON is what could not be compared.
 type apartJSON struct {
-	Rotors       []int               `json:"rotors"`        // of each state, where engines have different numbers; null otherwise
-	Alone        map[string][]string `json:"alone"`         // by state: positions that not all the engines have a place for
-	NotCompared  []string            `json:"not_compared"`  // ids of figures that rest on how many rotors there are
-	RecordsApart bool                `json:"records_apart"` // different engines: their sessions and changes are not compared
+	Rotors       []int               `json:"rotors"`           // of each state, where engines have different numbers; null otherwise
+	Alone        map[string][]string `json:"alone"`            // by state: positions that not all the engines have a place for
+	NotCompared  []string            `json:"not_compared"`     // ids of figures that rest on how many rotors there are
+	RecordsApart bool                `json:"records_apart"`    // different engines: their sessions and changes are not compared
+	Nothing      bool                `json:"nothing_compared"` // of what was asked for, nothing could be compared
 }
 
 func apartOf(p *diff.Apart) apartJSON {
-	d := apartJSON{Rotors: p.Rotors, Alone: p.Alone, NotCompared: []string{}, RecordsApart: p.Records}
+	d := apartJSON{Rotors: p.Rotors, Alone: p.Alone, NotCompared: []string{}, RecordsApart: p.Records, Nothing: p.Nothing}
 	if d.Alone == nil {
 		d.Alone = map[string][]string{}
 	}

@@ -2,10 +2,7 @@ package app
 
 import (
 	"fmt"
-	"slices"
 	"strings"
-
-	"github.com/urfave/cli/v2"
 
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/term"
@@ -15,77 +12,39 @@ import (
 	"stackbook/schema/quantity"
 )
 
-// filterFlags choose what of a difference is shown.
-var filterFlags = []cli.Flag{
-	&cli.StringSliceFlag{Name: "only", Usage: "only this `KIND` of difference; again for more"},
-	&cli.StringFlag{Name: "topic", Usage: "a `TOPIC`: section of the spec or of figures"},
-	&cli.StringFlag{Name: "at", Usage: "only at this `POSITION` and within it"},
-}
-
-func filterOf(c *cli.Context) (diff.Filter, error) {
-	f := diff.Filter{Kinds: c.StringSlice("only"), Topic: c.String("topic"), At: c.String("at")}
-	for _, name := range []string{"topic", "at"} { // a script's unset variable would pass for no filter
-		if c.IsSet(name) && c.String(name) == "" {
-			return f, &act.UsageError{Message: "--" + name + " is empty", Mend: "leave it out, or write what is meant"}
-		}
-	}
-	for _, k := range f.Kinds {
-		if !slices.Contains(diff.Kinds, k) {
-			return f, unknown("kind of difference", k, diff.Kinds, "--only takes "+strings.Join(diff.Kinds, ", "))
-		}
-	}
-	if topics := knownTopics(); f.Topic != "" && !slices.Contains(topics, f.Topic) {
-		return f, unknown("topic", f.Topic, topics, "--topic takes "+strings.Join(topics, ", "))
-	}
-	if f.At != "" {
-		if err := schema.CheckPosition(f.At, 0); err != nil {
-			mend := "positions look like rotor/2, housing/1, plate/1/rear"
-			if near := schema.NearestPosition(f.At, 0); near != "" {
-				mend = "did you mean " + near + "?"
-			}
-			return f, &act.UsageError{Message: err.Error(), Mend: mend}
-		}
-	}
-	return f, nil
-}
-
-// knownTopics are the sections of a spec and the topics of figures.
-func knownTopics() []string {
-	var topics []string
-	for i := range schema.Spec.Fields {
-		if f := &schema.Spec.Fields[i]; f.Type == schema.Group {
-			topics = append(topics, f.Key)
-		}
-	}
-	for _, f := range figure.All() {
-		if !slices.Contains(topics, f.Topic) {
-			topics = append(topics, f.Topic)
-		}
-	}
-	return topics
-}
-
 func (a *app) showSide(t *diff.Table, d act.Display) {
 	a.term.Heading(strings.Join(t.States, ", "))
 	if t.Empty() {
-		a.term.Line("Nothing differs.")
+		a.term.Line("%s", nothingText(&t.Apart))
 	}
-	var rows []term.Row
-	for _, texts := range sideChanges(t.Changes) {
-		rows = append(rows, term.Row{Cells: texts})
+	for _, kind := range []string{diff.Parts, diff.Spec, diff.Records} {
+		var rows []term.Row
+		for _, texts := range sideChanges(ofKind(t.Changes, kind)) {
+			rows = append(rows, term.Row{Cells: texts})
+		}
+		a.sideTable(kind, t.States, rows, false)
 	}
-	a.sideTable("records", t.States, rows)
-	a.sideTable("  readings that count", t.States, sideReadings(t, d))
-	a.sideTable("  figures", t.States, sideFigures(t, d))
+	a.sideTable("  readings that count", t.States, sideReadings(t, d), true)
+	a.sideTable("  figures", t.States, sideFigures(t, d), true)
 	a.showNotCompared(&t.Apart, t.States)
 }
 
-func (a *app) sideTable(title string, states []string, rows []term.Row) {
+// ofKind gives the rows of one kind of difference.
+func ofKind(all []diff.ChangeRow, kind string) []diff.ChangeRow {
+	var rows []diff.ChangeRow
+	for _, r := range all {
+		if r.Kind() == kind {
+			rows = append(rows, r)
+		}
+	}
+	return rows
+}
+
+func (a *app) sideTable(title string, states []string, rows []term.Row, numbers bool) {
 	if len(rows) == 0 {
 		return
 	}
 	t := term.Table{Columns: []term.Column{{Title: title, Flex: true}}, Rows: rows}
-	numbers := title != "records"
 	for _, s := range states {
 		t.Columns = append(t.Columns, term.Column{Title: s, Right: numbers, Decimal: numbers, Flex: true, Keep: true})
 	}

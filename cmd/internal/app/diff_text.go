@@ -19,7 +19,7 @@ func (a *app) showDiff(r *diff.Result, d act.Display) {
 		a.term.Line("%s", twoIDsText(r.TwoIDs))
 	}
 	if r.Empty() {
-		a.term.Line("Nothing differs.")
+		a.term.Line("%s", nothingText(&r.Apart))
 	}
 	a.showChanges(r.Changes, r.States)
 	a.showReadings(r.Readings, d)
@@ -27,22 +27,29 @@ func (a *app) showDiff(r *diff.Result, d act.Display) {
 	a.showNotCompared(&r.Apart, r.States)
 }
 
+// showChanges has a table of each kind that differs, by the word that --only takes
+// for it.
 func (a *app) showChanges(list []diff.Change, states []string) {
-	var fields, only []diff.Change
-	for _, c := range list {
-		if wholeRecord(c) {
-			only = append(only, c)
-		} else {
-			fields = append(fields, c)
+	var only []diff.Change
+	for _, kind := range []string{diff.Parts, diff.Spec, diff.Records} {
+		var fields []diff.Change
+		for _, c := range list {
+			switch {
+			case c.Kind() != kind:
+			case wholeRecord(c):
+				only = append(only, c)
+			default:
+				fields = append(fields, c)
+			}
 		}
-	}
-	t := term.Table{Columns: []term.Column{{Title: "records", Flex: true}, {Title: "was", Flex: true}, {Title: "is", Flex: true}}}
-	for _, r := range changeRows(fields) {
-		t.Rows = append(t.Rows, term.Row{Cells: []string{r.Where, r.Was, r.Is}})
-	}
-	if len(t.Rows) > 0 {
-		a.term.Line("")
-		a.term.Table(t)
+		t := term.Table{Columns: []term.Column{{Title: kind, Flex: true}, {Title: "was", Flex: true}, {Title: "is", Flex: true}}}
+		for _, r := range changeRows(fields) {
+			t.Rows = append(t.Rows, term.Row{Cells: []string{r.Where, r.Was, r.Is}})
+		}
+		if len(t.Rows) > 0 {
+			a.term.Line("")
+			a.term.Table(t)
+		}
 	}
 	a.showOnly(only, diff.Removed, states[0])
 	a.showOnly(only, diff.Added, states[1])
@@ -56,7 +63,7 @@ func wholeRecord(c diff.Change) bool {
 
 // showOnly lists the records that only one state holds.
 func (a *app) showOnly(list []diff.Change, what diff.What, state string) {
-	t := term.Table{Columns: []term.Column{{Title: "only in " + state}, {Title: "", Flex: true}}}
+	t := term.Table{Columns: []term.Column{{Title: "records only in " + state}, {Title: "", Flex: true}}}
 	for _, c := range list {
 		if c.What == what {
 			t.Rows = append(t.Rows, term.Row{Cells: []string{c.Path, c.From + c.To}})

@@ -189,7 +189,7 @@ func (a *app) showUncertainty(l *act.Loaded, r *figure.Result) {
 	}
 	line := fmt.Sprintf("  uncertainty: ± %s%s (k = %.3g)", l.Display.Off(r, u.Expanded), unit, u.K)
 	if p, ok := r.Probability(); ok && r.Verdict != figure.NoVerdict {
-		line += fmt.Sprintf("; guard band %s%s; within its limit with a probability of %.3g %%", l.Display.Off(r, r.Guard), unit, 100*p)
+		line += fmt.Sprintf("; guard band %s%s; within its limit with a probability %s", l.Display.Off(r, r.Guard), unit, percent(p))
 	}
 	a.term.Prose(4, "%s", line)
 	for _, p := range u.Parts {
@@ -199,6 +199,18 @@ func (a *app) showUncertainty(l *act.Loaded, r *figure.Result) {
 		}
 		a.term.Line("    %2.0f %%  %s", 100*p.Share, p.Cause)
 	}
+}
+
+// percent says a probability, from 0 to 1, no closer than the model behind it
+// bears: nothing is known of a distribution's far tails.
+func percent(p float64) string {
+	switch {
+	case p < 0.001:
+		return "below 0.1 %"
+	case p > 0.999:
+		return "above 99.9 %"
+	}
+	return fmt.Sprintf("of %.3g %%", 100*p)
 }
 
 func (a *app) showLimit(l *act.Loaded, r *figure.Result, limit *figure.Limit, verdict string) {

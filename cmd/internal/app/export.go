@@ -52,7 +52,8 @@ func (a *app) export() *cli.Command {
 		Usage:     "a sheet to hand out",
 		ArgsUsage: "[STATE]...",
 		Description: "--for rebuild: what the next builder needs. What is fitted, readings with\n" +
-			"their verdicts, what changed at each rebuild and why, what to look at first.\n" +
+			"their verdicts, what changed at each rebuild and why, what to look at first,\n" +
+			"wear and when to measure again, photographs.\n" +
 			"--for warranty: what is known of a delivered build. Limits as sent, what was\n" +
 			"recorded beside them, what was found, a line of time, causes with how sure\n" +
 			"each is, the proof. Facts with file and date, and nobody is judged.\n" +

@@ -153,7 +153,7 @@ func entryOf(r *figure.Result) figureEntry {
 	return e
 }
 
-func inputOf(in figure.Input) inputEntry {
+func inputOf(in *figure.Input) inputEntry {
 	e := inputEntry{File: in.Ref.File, Line: in.Ref.Line, Path: in.Key, Unit: in.Unit, Text: in.Text, Note: in.Note, Origin: string(in.Origin)}
 	unit := quantity.MustLookup(in.Unit)
 	e.Value = tidy(quantity.FromSI(in.SI, unit))

@@ -13,16 +13,39 @@ import (
 	"stackbook/schema/source"
 )
 
-func (a *app) forRebuild(_ *act.Shop, names []string) (*handout, error) {
+// rebuilding is what the next builder is told of an engine.
+type rebuilding struct {
+	life     *history.Life
+	last     *act.Loaded
+	wear     *act.WearOf
+	pictures []act.Picture
+}
+
+func (a *app) forRebuild(s *act.Shop, names []string) (*handout, error) {
 	life, last, err := a.life(names[0])
 	if err != nil {
 		return nil, err
 	}
-	return &handout{document: rebuildSheet(life, last), data: exportJSON(life, last), states: []*act.Loaded{last}}, nil
+	r, err := rebuildingOf(s, life, last)
+	if err != nil {
+		return nil, err
+	}
+	return &handout{document: rebuildSheet(r), data: exportJSON(r), states: []*act.Loaded{r.last}}, nil
+}
+
+func rebuildingOf(s *act.Shop, life *history.Life, last *act.Loaded) (*rebuilding, error) {
+	r := &rebuilding{life: life, last: last}
+	var err error
+	if r.wear, err = s.WearIn(last); err != nil {
+		return nil, err
+	}
+	r.pictures, err = s.PicturesIn(last)
+	return r, err
 }
 
 // rebuildSheet is what the next builder needs of an engine.
-func rebuildSheet(life *history.Life, last *act.Loaded) *page.Document {
+func rebuildSheet(r *rebuilding) *page.Document {
+	life, last := r.life, r.last
 	e := life.Engine
 	now := life.Builds[len(life.Builds)-1]
 	d := &page.Document{
@@ -35,9 +58,9 @@ func rebuildSheet(life *history.Life, last *act.Loaded) *page.Document {
 	d.Sections = append(d.Sections, lifeSection(life, last.Display))
 	d.Sections = append(d.Sections, figureSection(last))
 	d.Sections = append(d.Sections, drawnSections(life, last)...)
-	d.Sections = append(d.Sections, partsSection(e))
+	d.Sections = append(d.Sections, wearSection(r.wear), partsSection(e))
 	d.Sections = append(d.Sections, specSections(e)...)
-	d.Sections = append(d.Sections, readingSection(last))
+	d.Sections = append(d.Sections, readingSection(last), pictureSection(r.pictures))
 	d.Cautions = cautions
 	return d
 }
@@ -305,19 +328,6 @@ func readingRow(l *act.Loaded, title string, c record.Counted) page.Row {
 		read += fmt.Sprintf(", carried from %d", c.From)
 	}
 	return cells(title, c.Key, text, unit, read, strings.TrimSpace(c.Instrument+" "+c.Method))
-}
-
-// exportJSON is the sheet's content for another program: rebuild/1.
-type exportDocument struct {
-	Format  string          `json:"format"`
-	History historyDocument `json:"history"`
-	Figures figuresDocument `json:"figures"`
-	Spec    any             `json:"spec"`
-	naming
-}
-
-func exportJSON(life *history.Life, last *act.Loaded) *exportDocument {
-	return &exportDocument{Format: "rebuild/1", History: historyJSON(life, last), Figures: figuresJSON(last), Spec: plainOf(last.Engine.Spec.Doc.Root())}
 }
 
 // plainOf turns a record into plain JSON values; every scalar is text as

@@ -60,6 +60,7 @@ func compareStates(states []*act.Loaded, f diff.Filter) *comparison {
 	c.table = diff.Side(list, f)
 	if len(list) == 2 {
 		c.pair = diff.Compare(list[0], list[1]).Keep(f)
+		c.pair.Apart = c.table.Apart // which looked at the states, too
 	}
 	c.shared = map[string]int{"figure": c.sharedFigures(), "part": c.sharedParts()}
 	return c
@@ -164,9 +165,9 @@ func (c *comparison) lead() string {
 	names := strings.Join(c.names(), ", ")
 	switch {
 	case c.empty() && c.whole():
-		return "Nothing differs between " + names + "."
+		return strings.TrimSuffix(nothingText(&c.table.Apart), ".") + " between " + names + "."
 	case c.empty():
-		return "Nothing differs between " + names + ", of what was asked for: " + filterText(c.filter) + "."
+		return strings.TrimSuffix(nothingText(&c.table.Apart), ".") + " between " + names + ", of what was asked for: " + filterText(c.filter) + "."
 	case !c.whole():
 		return "What differs between " + names + ", of what was asked for: " + filterText(c.filter) + "."
 	}

@@ -239,9 +239,8 @@ func filesSection(c *act.Case) page.Section {
 		t.Rows = append(t.Rows, cells(f.File, or(f.SHA256, notRecorded), f.Kept, path.Base(f.Record)))
 	}
 	for _, p := range c.Pictures {
-		caption := joinTexts(", ", p.Caption, p.At)
-		t.Rows = append(t.Rows, cells(p.File, or(p.Sum, notRecorded), caption, strings.TrimPrefix(p.Record, c.Now.Engine.Folder+"/")))
-		s.Pictures = append(s.Pictures, page.Picture{Name: p.File, Caption: caption, Data: p.Data, Missing: p.Missing})
+		t.Rows = append(t.Rows, cells(p.File, or(p.Sum, notRecorded), joinTexts(", ", p.Caption, p.At), strings.TrimPrefix(p.Record, c.Now.Engine.Folder+"/")))
+		s.Pictures = append(s.Pictures, pictureOn(p))
 	}
 	if s.Table = t; len(t.Rows) == 0 {
 		s.Table, s.Text = nil, []string{"None is named."}

@@ -128,7 +128,7 @@ func warrantyJSON(c *act.Case) *warrantyDocument {
 	d := &warrantyDocument{Format: "warranty/1", Engine: e.Number, Build: c.Build, Customer: e.Customer, KnownIn: c.Now.Name, Delivered: c.Delivery.Date.String(),
 		Hours: knownHours(c.Delivery.EngineHours()), Sent: orNull(e.Spec.Text("operating.sent")), Receipt: orNull(or(e.Spec.Text("operating.receipt"), c.Delivery.Text("receipt"))),
 		Limits: []sentLimitEntry{}, Recorded: []recordedEntry{}, Events: []caseEvent{}, Causes: causesOf(c), Settlements: factsAt(c, "findings.settlement"), Kept: factsAt(c, "kept"),
-		Removed: []removedOut{}, RawFiles: rawFilesOf(c), Pictures: []pictureEntry{}, Difference: diffJSON(c.Difference), Proof: verifyJSON(c.Proof), Commits: []alteredJSON{}}
+		Removed: []removedOut{}, RawFiles: rawFilesOf(c), Pictures: picturesJSON(c.Pictures), Difference: diffJSON(c.Difference), Proof: verifyJSON(c.Proof), Commits: []alteredJSON{}}
 	for _, t := range c.Sent {
 		value, _ := t.Value.Rat().Float64()
 		d.Limits = append(d.Limits, sentLimitEntry{t.Key, t.Text, value, t.Value.Unit().Symbol(), t.Ref.File, t.Ref.Line})
@@ -141,9 +141,6 @@ func warrantyJSON(c *act.Case) *warrantyDocument {
 	}
 	for _, r := range c.Out {
 		d.Removed = append(d.Removed, removedOut{r.Change.Date.Day(), r.From, r.FoundAt, r.Serial, r.Lot, hoursJSON(r.Hours), r.To, r.Where, r.Ref.File, r.Ref.Line})
-	}
-	for _, p := range c.Pictures {
-		d.Pictures = append(d.Pictures, pictureEntry{p.File, p.Sum, p.Caption, p.At, p.Record, p.Missing})
 	}
 	for _, commit := range c.Commits {
 		d.Commits = append(d.Commits, alteredJSON{commit.Hash, commit.Author.When.Format(time.DateOnly), commit.Author.Name, commit.Subject()})

@@ -13,12 +13,11 @@ package index
 
 import (
 	"bytes"
-	"crypto/sha1"
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"sort"
-	"strings"
+	"slices"
+	"sync"
 
 	"stackbook/record/book/objects"
 )
@@ -48,12 +47,21 @@ const (
 	extToAdd = 0x2000 // intent-to-add
 )
 
-// Index is one state of the list.
+// Index is one state of the list. Entries stay in the bytes they were read
+// from, and are made out one by one where they are asked for: a book of ten
+// thousand engines has a hundred thousand of them, and a commit asks for ten.
 type Index struct {
 	version    uint32
-	entries    []Entry // sorted by name, then stage
+	raw        []byte   // the file as it was read; nil where there was none
+	own        []byte   // entries that are not in it, one behind the other
+	at         []uint32 // where each begins: in raw, or behind it in own; sorted by name, then stage
+	was        []uint32 // the same as it was read, and where the last ends
+	names      []string // of version 4, where a name is written shortened: each in full
+	unmerged   bool     // some stand at another stage than 0
 	extensions []extension
-	unsigned   bool // its checksum is zero and stays so (index.skipHash)
+	unsigned   bool         // its checksum is zero and stays so (index.skipHash)
+	hash       int          // bytes of a hash
+	sums       func() *sums // waits until the checksum is worked out; nil where there is none
 }
 
 type extension struct {
@@ -61,7 +69,7 @@ type extension struct {
 	data []byte
 }
 
-// Entry is one staged file.
+// Entry is one staged file; it stays what it is until the index is edited.
 type Entry struct {
 	Name  string
 	hash  int    // bytes of a hash
@@ -101,91 +109,119 @@ func (e Entry) SkipWorktree() bool { return e.extended()&extSkip != 0 }
 func (e Entry) IntentToAdd() bool { return e.extended()&extToAdd != 0 }
 
 // New gives the index of a repository in which nothing was ever staged.
-func New() *Index { return &Index{version: 2} }
+func New() *Index { return &Index{version: 2, hash: hashSize} }
 
-// Parse reads an index file.
+// Parse reads an index file. The bytes belong to the index from then on. Whether
+// their checksum is right is known later, by Sound: it takes longer than all the
+// rest.
 func Parse(raw []byte) (*Index, error) {
 	if len(raw) < 12+hashSize || string(raw[:4]) != "DIRC" {
 		return nil, damaged("it does not begin as one")
 	}
-	x := &Index{version: binary.BigEndian.Uint32(raw[4:])}
+	x := &Index{version: binary.BigEndian.Uint32(raw[4:]), raw: raw, hash: hashSize}
 	if x.version < 2 || x.version > 4 {
 		return nil, fmt.Errorf("%w: version %d", ErrForeign, x.version)
 	}
 	body, sum := raw[:len(raw)-hashSize], raw[len(raw)-hashSize:]
-	if x.unsigned = bytes.Equal(sum, make([]byte, hashSize)); !x.unsigned {
-		if want := sha1.Sum(body); !bytes.Equal(sum, want[:]) {
-			return nil, damaged("its checksum is wrong")
-		}
+	x.unsigned = bytes.Equal(sum, make([]byte, hashSize))
+	if !x.unsigned {
+		summed := make(chan *sums, 1)
+		go func() { summed <- sumUp(body) }()
+		x.sums = sync.OnceValue(func() *sums { return <-summed })
 	}
-	rest, err := x.parseEntries(body[12:], binary.BigEndian.Uint32(raw[8:]))
+	rest, err := x.parseEntries(body[12:], binary.BigEndian.Uint32(body[8:]))
+	if err == nil {
+		err = x.parseExtensions(rest)
+	}
 	if err != nil {
-		return nil, err
+		return nil, errors.Join(x.Sound(), err)
 	}
-	return x, x.parseExtensions(rest)
+	return x, nil
 }
+
+// Sound is an error where the checksum of the file is not that of what it
+// holds. It waits until that is known.
+func (x *Index) Sound() error {
+	if x.sums != nil && !bytes.Equal(x.raw[len(x.raw)-hashSize:], x.sums().total) {
+		return damaged("its checksum is wrong")
+	}
+	return nil
+}
+
+// Ending is the last bytes of the file it was read from: their checksum, where
+// git made one.
+func (x *Index) Ending() []byte { return x.raw[max(0, len(x.raw)-hashSize):] }
 
 // parseEntries reads n entries and gives what follows them.
 func (x *Index) parseEntries(data []byte, n uint32) ([]byte, error) {
 	if int(n) > len(data)/fixedSize {
 		return nil, damaged("it is too short for %d entries", n)
 	}
-	x.entries = make([]Entry, 0, n)
-	previous := ""
+	x.at = make([]uint32, 0, n)
+	var previous []byte
+	stage := 0
 	for range n {
-		e, rest, err := x.parseEntry(data, previous)
+		name, rest, err := x.parseEntry(data, previous)
 		if err != nil {
 			return nil, err
 		}
-		if k := len(x.entries); k > 0 && !less(x.entries[k-1], e) {
-			return nil, damaged("its entries are not sorted at %q", e.Name)
+		before := stage
+		stage = Entry{hash: hashSize, fixed: data}.Stage()
+		if len(x.at) > 0 && (bytes.Compare(previous, name) > 0 || bytes.Equal(previous, name) && before >= stage) {
+			return nil, damaged("its entries are not sorted at %q", name)
 		}
-		x.entries = append(x.entries, e)
-		previous, data = e.Name, rest
+		x.unmerged = x.unmerged || stage != 0
+		x.at = append(x.at, uint32(len(x.raw)-hashSize-len(data)))
+		if x.version == 4 {
+			x.names = append(x.names, string(name))
+		}
+		previous, data = name, rest
 	}
+	x.was = append(slices.Clone(x.at), uint32(len(x.raw)-hashSize-len(data)))
 	return data, nil
 }
 
-func less(a, b Entry) bool {
-	if a.Name == b.Name {
-		return a.Stage() < b.Stage()
-	}
-	return a.Name < b.Name
-}
-
-func (x *Index) parseEntry(data []byte, previous string) (e Entry, rest []byte, err error) {
+// parseEntry reads the name of the entry at the head of data and gives what
+// follows it.
+func (x *Index) parseEntry(data, previous []byte) (name, rest []byte, err error) {
 	if len(data) < fixedSize+2 {
-		return e, nil, damaged("it is cut short")
+		return nil, nil, damaged("it is cut short")
 	}
-	e.hash, e.fixed = hashSize, data[:fixedSize]
-	if e.flags()&flagExtended != 0 {
-		e.fixed = data[:fixedSize+2]
-	}
-	rest = data[len(e.fixed):]
-	kept := ""
+	fixed := x.fixedLength(data)
+	rest = data[fixed:]
+	var kept []byte
 	if x.version == 4 {
 		strip, n := varint(rest)
 		if n == 0 || strip > uint64(len(previous)) {
-			return e, nil, damaged("a name is shortened wrongly")
+			return nil, nil, damaged("a name is shortened wrongly")
 		}
 		kept, rest = previous[:len(previous)-int(strip)], rest[n:]
 	}
 	end := bytes.IndexByte(rest, 0)
 	if end < 0 {
-		return e, nil, damaged("a name has no end")
+		return nil, nil, damaged("a name has no end")
 	}
-	if end == 0 && kept == "" {
-		return e, nil, fmt.Errorf("%w: it is split", ErrForeign) // such an entry takes the place of one elsewhere
+	if end == 0 && len(kept) == 0 {
+		return nil, nil, fmt.Errorf("%w: it is split", ErrForeign) // such an entry takes the place of one elsewhere
 	}
-	e.Name = kept + string(rest[:end])
 	if x.version == 4 {
-		return e, rest[end+1:], nil
+		return slices.Concat(kept, rest[:end]), rest[end+1:], nil
 	}
-	size := padded(len(e.fixed) + end)
-	if len(data) < size {
-		return e, nil, damaged("it is cut short")
+	size := padded(fixed + end)
+	if len(data) < size || min(end, flagName) != int((Entry{hash: x.hash, fixed: data}).flags()&flagName) {
+		return nil, nil, damaged("it is cut short")
 	}
-	return e, data[size:], nil
+	return rest[:end], data[size:], nil
+}
+
+// fixedLength is the length of what stands before the name of the entry that
+// data begins with.
+func (x *Index) fixedLength(data []byte) int {
+	n := statSize + x.hash + 2
+	if (Entry{hash: x.hash, fixed: data}).flags()&flagExtended != 0 {
+		return n + 2
+	}
+	return n
 }
 
 // padded gives the length of an entry of n bytes with the one to eight zero
@@ -226,114 +262,4 @@ func (x *Index) parseExtensions(data []byte) error {
 		data = data[8+size:]
 	}
 	return nil
-}
-
-// search gives the first entry whose name is not below name.
-func (x *Index) search(name string) int {
-	return sort.Search(len(x.entries), func(i int) bool { return x.entries[i].Name >= name })
-}
-
-// Find gives the entry of a file that is staged and not unmerged.
-func (x *Index) Find(name string) (Entry, bool) {
-	if i := x.search(name); i < len(x.entries) && x.entries[i].Name == name && x.entries[i].Stage() == 0 {
-		return x.entries[i], true
-	}
-	return Entry{}, false
-}
-
-// Under gives the entries inside a folder, all of them for "".
-func (x *Index) Under(dir string) []Entry {
-	if dir == "" {
-		return x.entries
-	}
-	// "0" is the byte after "/", so the two names enclose all that lies inside.
-	return x.entries[x.search(dir+"/"):x.search(dir+"0")]
-}
-
-// Unmerged gives the names that a merge has left unresolved.
-func (x *Index) Unmerged() []string {
-	var names []string
-	for _, e := range x.entries {
-		if e.Stage() != 0 && (len(names) == 0 || names[len(names)-1] != e.Name) {
-			names = append(names, e.Name)
-		}
-	}
-	return names
-}
-
-// Blocking gives the entries that cannot stand beside a file called name: a
-// file where name needs a folder, or files inside a folder called name.
-func (x *Index) Blocking(name string) []string {
-	var names []string
-	for i := range len(name) {
-		if name[i] != '/' {
-			continue
-		}
-		if at := x.search(name[:i]); at < len(x.entries) && x.entries[at].Name == name[:i] {
-			names = append(names, name[:i])
-		}
-	}
-	for _, e := range x.Under(name) {
-		names = append(names, e.Name)
-	}
-	return names
-}
-
-// Encode writes the index file.
-func (x *Index) Encode() []byte {
-	var b bytes.Buffer
-	b.WriteString("DIRC")
-	put32(&b, x.version)
-	put32(&b, uint32(len(x.entries)))
-	previous := ""
-	for _, e := range x.entries {
-		b.Write(e.fixed)
-		if x.version == 4 {
-			common := commonPrefix(previous, e.Name)
-			b.Write(appendVarint(nil, uint64(len(previous)-common)))
-			b.WriteString(e.Name[common:])
-			b.WriteByte(0)
-		} else {
-			b.WriteString(e.Name)
-			size := len(e.fixed) + len(e.Name)
-			b.WriteString(strings.Repeat("\x00", padded(size)-size))
-		}
-		previous = e.Name
-	}
-	for _, ext := range x.extensions {
-		b.WriteString(ext.name)
-		put32(&b, uint32(len(ext.data)))
-		b.Write(ext.data)
-	}
-	sum := [hashSize]byte{}
-	if !x.unsigned {
-		sum = sha1.Sum(b.Bytes())
-	}
-	b.Write(sum[:])
-	return b.Bytes()
-}
-
-func put32(b *bytes.Buffer, n uint32) { b.Write(binary.BigEndian.AppendUint32(nil, n)) }
-
-func commonPrefix(a, b string) int {
-	n := min(len(a), len(b))
-	for i := range n {
-		if a[i] != b[i] {
-			return i
-		}
-	}
-	return n
-}
-
-// appendVarint writes what varint reads.
-func appendVarint(b []byte, value uint64) []byte {
-	at := len(b)
-	b = append(b, byte(value&0x7f))
-	for value >>= 7; value > 0; value >>= 7 {
-		value--
-		b = append(b, 0)
-		copy(b[at+1:], b[at:])
-		b[at] = byte(value&0x7f) | 0x80
-	}
-	return b
 }

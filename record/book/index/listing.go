@@ -1,7 +1,6 @@
 package index
 
 import (
-	"encoding/binary"
 	"fmt"
 	"strconv"
 	"strings"
@@ -15,15 +14,17 @@ import (
 // staged without content, it does not tell.
 func ReadListing(text string, format objects.Format) (*Index, error) {
 	x := New()
+	x.hash = len(format.Sum(objects.Blob, nil)) / 2
 	for line := range strings.SplitSeq(strings.TrimSuffix(text, "\x00"), "\x00") {
 		if line == "" {
 			continue
 		}
-		e, err := readListed(line, format)
+		ed, flags, err := readListed(line, format)
 		if err != nil {
 			return nil, err
 		}
-		x.entries = append(x.entries, e)
+		x.at = append(x.at, x.add(ed, flags))
+		x.unmerged = x.unmerged || flags&flagStage != 0
 	}
 	return x, nil
 }
@@ -31,27 +32,23 @@ func ReadListing(text string, format objects.Format) (*Index, error) {
 // readListed reads one entry, TAG SP MODE SP HASH SP STAGE TAB PATH: the tag S
 // says that the file is not meant to be in the folder, and a small letter that
 // the person told git to take it as unchanged.
-func readListed(line string, format objects.Format) (Entry, error) {
+func readListed(line string, format objects.Format) (ed Edit, flags uint16, err error) {
 	fields, name, ok := strings.Cut(line, "\t")
 	var tag, mode, id, stage string
 	if n, err := fmt.Sscan(fields, &tag, &mode, &id, &stage); !ok || err != nil || n != 4 || !format.Valid(objects.ID(id)) {
-		return Entry{}, fmt.Errorf("git ls-files printed %.200q, which is no entry of an index", line)
+		return ed, 0, fmt.Errorf("git ls-files printed %.200q, which is no entry of an index", line)
 	}
 	bits, err := strconv.ParseUint(mode, 8, 32)
 	side, err2 := strconv.Atoi(stage)
 	if err != nil || err2 != nil || side < 0 || side > 3 {
-		return Entry{}, fmt.Errorf("git ls-files printed %.200q, which is no entry of an index", line)
+		return ed, 0, fmt.Errorf("git ls-files printed %.200q, which is no entry of an index", line)
 	}
-	flags := uint16(side) << 12
+	flags = uint16(side) << 12
 	if tag == strings.ToLower(tag) {
 		flags |= flagValid
 	}
 	if strings.EqualFold(tag, "S") {
 		flags |= flagExtended
 	}
-	e := newEntry(Edit{Name: name, Mode: objects.Mode(bits), ID: objects.ID(id)}, flags)
-	if e.flags()&flagExtended != 0 {
-		e.fixed = binary.BigEndian.AppendUint16(e.fixed, extSkip)
-	}
-	return e, nil
+	return Edit{Name: name, Mode: objects.Mode(bits), ID: objects.ID(id)}, flags, nil
 }

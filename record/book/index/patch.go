@@ -3,9 +3,9 @@ package index
 import (
 	"bytes"
 	"encoding/binary"
+	"fmt"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 
 	"stackbook/record/book/objects"
@@ -26,41 +26,60 @@ type Edit struct {
 func (x *Index) Apply(edits []Edit) error {
 	edits = slices.Clone(edits)
 	sort.Slice(edits, func(i, j int) bool { return edits[i].Name < edits[j].Name })
-	out := make([]Entry, 0, len(x.entries)+len(edits))
-	rest := x.entries
 	for _, ed := range edits {
-		n := sort.Search(len(rest), func(i int) bool { return rest[i].Name >= ed.Name })
-		out, rest = append(out, rest[:n]...), rest[n:]
+		from := x.search(ed.Name)
+		to := from
 		var flags uint16
-		for len(rest) > 0 && rest[0].Name == ed.Name {
-			flags = rest[0].flags() & flagValid
-			rest = rest[1:]
+		for ; to < len(x.at) && x.compareName(to, ed.Name) == 0; to++ {
+			flags = x.get(to).flags() & flagValid
 		}
+		var at []uint32
+		var names []string
 		if !ed.Delete {
-			out = append(out, newEntry(ed, flags))
+			at, names = []uint32{x.add(ed, flags)}, []string{ed.Name}
+		}
+		x.at = slices.Replace(x.at, from, to, at...)
+		if x.version == 4 {
+			x.names = slices.Replace(x.names, from, to, names...)
 		}
 	}
-	x.entries = append(out, rest...)
 	return x.invalidate(edits)
 }
 
-func newEntry(ed Edit, flags uint16) Entry {
-	fixed := ed.Stat.encode(uint32(ed.Mode))
-	hash := ed.ID.Raw()
-	fixed = append(fixed, hash...)
-	flags |= uint16(min(len(ed.Name), flagName))
-	return Entry{ed.Name, len(hash), binary.BigEndian.AppendUint16(fixed, flags)}
+// add puts an entry behind the others and tells where; it is in no order yet.
+func (x *Index) add(ed Edit, flags uint16) uint32 {
+	at := uint32(len(x.raw) + len(x.own))
+	begin := len(x.own)
+	x.own = append(x.own, ed.Stat.encode(uint32(ed.Mode))...)
+	x.own = append(x.own, ed.ID.Raw()...)
+	x.own = binary.BigEndian.AppendUint16(x.own, flags|uint16(min(len(ed.Name), flagName)))
+	if flags&flagExtended != 0 {
+		x.own = binary.BigEndian.AppendUint16(x.own, extSkip) // a listing tells of no other
+	}
+	x.own = append(x.own, ed.Name...)
+	size := len(x.own) - begin
+	x.own = append(x.own, make([]byte, padded(size)-size)...)
+	return at
 }
 
 // Smudge makes git compare the content of the named files at its next look,
 // by setting their size to 0, as git does with entries it cannot trust.
 func (x *Index) Smudge(names map[string]bool) {
-	for i, e := range x.entries {
-		if names[e.Name] && e.Stage() == 0 {
-			fixed := slices.Clone(e.fixed)
-			clear(fixed[36:40])
-			x.entries[i].fixed = fixed
+	for name := range names {
+		i := x.search(name)
+		if i == len(x.at) || x.compareName(i, name) != 0 || x.get(i).Stage() != 0 {
+			continue
 		}
+		data := x.entry(i)
+		fixed := x.fixedLength(data)
+		at := uint32(len(x.raw) + len(x.own))
+		begin := len(x.own)
+		x.own = append(x.own, data[:fixed]...)
+		clear(x.own[begin+36 : begin+40])
+		x.own = append(x.own, name...)
+		size := len(x.own) - begin
+		x.own = append(x.own, make([]byte, padded(size)-size)...)
+		x.at[i] = at
 	}
 }
 
@@ -68,81 +87,119 @@ func (x *Index) Smudge(names map[string]bool) {
 // in which git remembers the tree objects of folders that are all staged as
 // they were last written.
 func (x *Index) invalidate(edits []Edit) error {
+	var names []string
+	for _, ed := range edits {
+		names = append(names, ed.Name)
+	}
 	for i, ext := range x.extensions {
 		if ext.name != "TREE" {
 			continue
 		}
-		root, rest, err := parseCached(ext.data)
-		if err != nil || len(rest) > 0 {
+		c := cached{rest: ext.data, out: make([]byte, 0, len(ext.data))}
+		if err := c.folder(names); err != nil || len(c.rest) > 0 {
 			return damaged("its TREE extension cannot be read")
 		}
-		for _, ed := range edits {
-			root.invalidate(strings.Split(ed.Name, "/"))
-		}
-		var b bytes.Buffer
-		root.encode(&b)
-		x.extensions[i].data = b.Bytes()
+		x.extensions[i].data = c.out
 	}
 	return nil
 }
 
-// cached is one folder in the TREE extension: its name, the number of entries
-// below it (-1: not valid, and without a hash), its folders, its hash.
-type cached struct {
-	name  string
-	count int
-	hash  []byte
-	down  []*cached
+// cached goes through the TREE extension, folder by folder: each has its name,
+// the number of entries below it (-1: not valid, and without a hash), how many
+// folders follow that lie in it, and its hash.
+type cached struct{ rest, out []byte }
+
+// head reads what stands before a folder's hash and skips both. There are as
+// many as folders in the book.
+func (c *cached) head() (name []byte, folders int, err error) {
+	end := bytes.IndexByte(c.rest, 0)
+	if end < 0 {
+		return nil, 0, errDamaged
+	}
+	name, c.rest = c.rest[:end], c.rest[end+1:]
+	valid := len(c.rest) == 0 || c.rest[0] != '-'
+	if !valid {
+		c.rest = c.rest[1:]
+	}
+	if _, err := c.number(' '); err != nil {
+		return nil, 0, err
+	}
+	if folders, err = c.number('\n'); err != nil || !valid {
+		return name, folders, err
+	}
+	if len(c.rest) < hashSize {
+		return nil, 0, errDamaged
+	}
+	c.rest = c.rest[hashSize:]
+	return name, folders, nil
 }
 
-func parseCached(data []byte) (*cached, []byte, error) {
-	name, data, ok := bytes.Cut(data, []byte{0})
-	count, data, ok2 := bytes.Cut(data, []byte{' '})
-	folders, data, ok3 := bytes.Cut(data, []byte{'\n'})
-	c := &cached{name: string(name)}
-	n, err := strconv.Atoi(string(folders))
-	if !ok || !ok2 || !ok3 || err != nil {
-		return nil, nil, errDamaged
-	}
-	if c.count, err = strconv.Atoi(string(count)); err != nil {
-		return nil, nil, errDamaged
-	}
-	if c.count >= 0 {
-		if len(data) < hashSize {
-			return nil, nil, errDamaged
+// number reads digits up to the byte that ends them.
+func (c *cached) number(end byte) (n int, err error) {
+	for i, b := range c.rest {
+		switch {
+		case b == end && i > 0:
+			c.rest = c.rest[i+1:]
+			return n, nil
+		case b < '0' || b > '9' || i > 9:
+			return 0, errDamaged
 		}
-		c.hash, data = data[:hashSize], data[hashSize:]
+		n = 10*n + int(b-'0')
 	}
-	for range n {
-		var d *cached
-		if d, data, err = parseCached(data); err != nil {
-			return nil, nil, err
+	return 0, errDamaged
+}
+
+// skip goes past a folder and all that lies in it, and gives its bytes.
+func (c *cached) skip() ([]byte, error) {
+	all := c.rest
+	for left := 1; left > 0; left-- {
+		_, folders, err := c.head()
+		if err != nil {
+			return nil, err
 		}
-		c.down = append(c.down, d)
+		left += folders
 	}
-	return c, data, nil
+	return all[:len(all)-len(c.rest)], nil
 }
 
-// invalidate marks c and the folders on the way to the file at path. A folder
-// of the file's own name is forgotten: one has taken the other's place.
-func (c *cached) invalidate(path []string) {
-	c.count, c.hash = -1, nil
-	i := slices.IndexFunc(c.down, func(d *cached) bool { return d.name == path[0] })
-	switch {
-	case i < 0:
-	case len(path) == 1:
-		c.down = slices.Delete(c.down, i, i+1)
-	default:
-		c.down[i].invalidate(path[1:])
+// folder writes a folder: as it is where none of the names lie in it, else as
+// not valid. A folder of a file's own name is forgotten: one has taken the
+// other's place.
+func (c *cached) folder(names []string) error {
+	if len(names) == 0 {
+		data, err := c.skip()
+		c.out = append(c.out, data...)
+		return err
 	}
+	own, folders, err := c.head()
+	if err != nil {
+		return err
+	}
+	begin, left := len(c.out), 0
+	for range folders {
+		name, _, _ := bytes.Cut(c.rest, []byte{0})
+		if slices.Contains(names, string(name)) {
+			if _, err := c.skip(); err != nil {
+				return err
+			}
+			continue
+		}
+		if err := c.folder(inside(string(name), names)); err != nil {
+			return err
+		}
+		left++
+	}
+	c.out = slices.Insert(c.out, begin, fmt.Appendf(nil, "%s\x00-1 %d\n", own, left)...)
+	return nil
 }
 
-func (c *cached) encode(b *bytes.Buffer) {
-	b.WriteString(c.name)
-	b.WriteByte(0)
-	b.WriteString(strconv.Itoa(c.count) + " " + strconv.Itoa(len(c.down)) + "\n")
-	b.Write(c.hash)
-	for _, d := range c.down {
-		d.encode(b)
+// inside gives the names that lie in a folder, as seen from there.
+func inside(folder string, names []string) []string {
+	var list []string
+	for _, n := range names {
+		if rest, ok := strings.CutPrefix(n, folder+"/"); ok {
+			list = append(list, rest)
+		}
 	}
+	return list
 }

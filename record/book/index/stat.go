@@ -41,5 +41,5 @@ func (e Entry) Matches(s Stat) bool {
 // which an index with the modification time indexSec (seconds since 1970) was
 // written, so that its stat proves nothing.
 func (e Entry) Racy(indexSec int64) bool {
-	return e.Stat().MtimeSec >= uint32(indexSec)
+	return binary.BigEndian.Uint32(e.fixed[8:]) >= uint32(indexSec)
 }

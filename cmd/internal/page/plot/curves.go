@@ -7,6 +7,7 @@ type Series struct {
 	Name   string
 	Points []Point
 	Plain  bool // a line without points, for a curve that was reckoned
+	Loose  bool // points without a line, where another is drawn through them
 }
 
 // Point is one point of a line. One that is no number parts the line.
@@ -70,7 +71,7 @@ func (c *canvas) series(n int, s Series, x, y scale) {
 		path.WriteString(step + at(x.place(p.X)) + "," + at(y.place(p.Y)))
 		step = "L"
 	}
-	if path.Len() > 0 {
+	if path.Len() > 0 && !s.Loose {
 		c.f(`<path class="line %s" d="%s"/>`, seriesClass(n), path.String())
 	}
 	for _, p := range s.Points {
@@ -87,7 +88,9 @@ func (c *canvas) legend(list []Series, y float64) float64 {
 		return y
 	}
 	for n, s := range list {
-		c.f(`<path class="line %s" d="M0,%sL44,%s"/>`, seriesClass(n), at(y+6), at(y+6))
+		if !s.Loose {
+			c.f(`<path class="line %s" d="M0,%sL44,%s"/>`, seriesClass(n), at(y+6), at(y+6))
+		}
 		if !s.Plain {
 			c.marker(n, 22, y+6)
 		}

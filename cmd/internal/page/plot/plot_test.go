@@ -27,6 +27,7 @@ var samples = map[string]func() Drawing{
 			{Name: "build 2", Points: []Point{{X: 6000, Y: 108.1}, {X: math.NaN(), Y: 1}, {X: 8400, Y: 161}}},
 			{Name: "reckoned", Plain: true, Points: []Point{{X: 6000, Y: 100}, {X: 8800, Y: 160}}},
 			{Name: "one point", Points: []Point{{X: 7000, Y: 120}}},
+			{Name: "loose", Loose: true, Points: []Point{{X: 6500, Y: 130}, {X: 7500, Y: 140}}},
 		}}.Draw()
 	},
 	"bands": func() Drawing {
