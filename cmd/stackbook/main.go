@@ -13,6 +13,7 @@ import (
 )
 
 func main() {
+	spareCollector()
 	dir, err := os.Getwd()
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "stackbook:", err)

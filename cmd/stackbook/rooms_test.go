@@ -127,6 +127,11 @@ var rooms = []room{
 		{"cmd/internal/act", "a large book begins with the files of any other"},
 		{"record", "its records are read, and its builds sealed"},
 		{"record/figure", "and their figures worked out by the program's own formulas"}}},
+	{"cmd/internal/bigbook/measure", []use{
+		{"cmd/internal/bigbook", "what is measured is measured on large books"},
+		{"record", "past states are read"},
+		{"record/book", "from a book"},
+		{"record/figure", "and their figures worked out"}}},
 	{"cmd/stackbook", []use{{"cmd/internal/app", "main runs it"}}},
 }
 

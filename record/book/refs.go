@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 	"syscall"
@@ -94,7 +94,7 @@ func (b *Book) resolveRef(name string) (id objects.ID, last string, err error) {
 // refsUnder gives the refs whose names begin with prefix (a folder of refs,
 // ending in a slash), with the object each holds.
 func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
-	refs := map[string]objects.ID{}
+	var loose []string
 	root := b.refFile(strings.TrimSuffix(prefix, "/"))
 	err := filepath.WalkDir(root, func(file string, d fs.DirEntry, err error) error {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -107,18 +107,17 @@ func (b *Book) refsUnder(prefix string) (map[string]objects.ID, error) {
 		if err != nil {
 			return err
 		}
-		refs[prefix+filepath.ToSlash(rel)] = ""
+		loose = append(loose, prefix+filepath.ToSlash(rel))
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	packed, err := b.packedRefs(prefix)
+	refs, err := b.packedRefs(prefix)
 	if err != nil {
 		return nil, err
 	}
-	maps.Copy(refs, packed)
-	for name := range refs {
+	for _, name := range loose { // a ref's own file counts, where it has one
 		if refs[name], _, err = b.resolveRef(name); err != nil {
 			return nil, err
 		}
@@ -137,10 +136,31 @@ type Tag struct {
 // BuildTags is the beginning of the names of the tags that seal builds.
 const BuildTags = "build/"
 
-// Tags gives the tags that seal builds, sorted by name. A plain tag, without
-// tagger and message, is among them, and so is one that names no commit.
-func (b *Book) Tags() ([]Tag, error) {
+// TagNames gives the names of the tags that seal builds, sorted.
+func (b *Book) TagNames() ([]string, error) {
 	refs, err := b.refsUnder("refs/tags/" + BuildTags)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for ref, id := range refs {
+		if id != "" {
+			names = append(names, strings.TrimPrefix(ref, "refs/tags/"))
+		}
+	}
+	slices.Sort(names)
+	return names, nil
+}
+
+// Tags gives the tags that seal builds, sorted by name: those of one engine or,
+// for "", of all. A plain tag, without tagger and message, is among them, and so
+// is one that names no commit.
+func (b *Book) Tags(engine string) ([]Tag, error) {
+	prefix := "refs/tags/" + BuildTags
+	if engine != "" {
+		prefix += engine + "/"
+	}
+	refs, err := b.refsUnder(prefix)
 	if err != nil {
 		return nil, err
 	}

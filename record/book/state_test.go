@@ -252,7 +252,7 @@ func TestTags(t *testing.T) {
 	f.git("tag", "-a", "-m", "outer", "build/SK-16/1", "build/SK-07/1")
 	f.git("tag", "other")
 	b := f.open()
-	tags, err := b.Tags()
+	tags, err := b.Tags("")
 	require.NoError(t, err)
 	assert.Equal(t, []Tag{
 		{"build/SK-07/1", head, km, "sealed by hand\n"},

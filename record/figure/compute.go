@@ -13,8 +13,14 @@ import (
 
 // Compute works out every figure the engine's records allow, and says for the
 // rest what is missing. limits may be nil: then nothing is judged.
-func Compute(e *record.Engine, limits *record.LimitSet) *Set {
-	s := &Set{look: Look{bench: &bench{}}, Engine: e, Limits: limits, digest: make(map[string]string, 512), parts: map[string]bool{}, guard: guardOf(limits), lines: map[*Figure][2]*Limit{}}
+func Compute(e *record.Engine, limits *record.LimitSet) *Set { return compute(e, limits, false) }
+
+// Values is Compute without uncertainties, which are most of its work, and
+// without limits: nothing is judged.
+func Values(e *record.Engine) *Set { return compute(e, nil, true) }
+
+func compute(e *record.Engine, limits *record.LimitSet, bare bool) *Set {
+	s := &Set{bare: bare, look: Look{bench: &bench{}}, Engine: e, Limits: limits, digest: make(map[string]string, 512), parts: map[string]bool{}, guard: guardOf(limits), lines: map[*Figure][2]*Limit{}}
 	r := newReader(e)
 	s.reader = r
 	for _, f := range All() {
@@ -91,7 +97,9 @@ func (s *Set) figure(r *reader, f *Figure, at string) {
 	}
 	result.Extent = extent(r, f, l, at, value)
 	result.Origin, result.From = l.origin()
-	result.Uncertainty = uncertainty(f, at, r, l)
+	if !s.bare {
+		result.Uncertainty = uncertainty(f, at, r, l)
+	}
 	result.judge(s.guard)
 	s.Results = append(s.Results, result)
 }

@@ -218,6 +218,7 @@ type Set struct {
 	Missing  []*Missing // in the same order
 	Problems problem.List
 	guard    float64               // k of the guard band
+	bare     bool                  // without uncertainties
 	lines    map[*Figure][2]*Limit // the bands of the limit set read so far, for new work and for re-use
 	reader   *reader
 	digest   map[string]string // path → canonical value of everything read

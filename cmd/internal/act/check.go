@@ -40,7 +40,7 @@ func (s *Shop) Check(numbers []string, steps Steps) ([]*Checked, error) {
 	}
 	c := &checking{Shop: s, tree: tree, places: places, list: make([]*Checked, len(places)), whole: len(numbers) == 0,
 		ids: make([]identity, len(places)), travelled: make([]problem.List, len(places))}
-	if c.tags, err = s.Book.Tags(); err != nil {
+	if c.tags, err = s.tagsOf(numbers); err != nil {
 		whole = append(whole, problem.Problem{Rule: "R2", Message: "the tags that seal builds cannot be read: " + err.Error(), Mend: "git tag -l 'build/*' lists them"})
 	}
 	if c.rules, err = readRules(tree); err != nil {
@@ -57,6 +57,22 @@ func (s *Shop) Check(numbers []string, steps Steps) ([]*Checked, error) {
 		c.list = append(c.list, &Checked{Problems: whole})
 	}
 	return c.list, nil
+}
+
+// tagsOf gives the tags that seal builds of the named engines, or of all.
+func (s *Shop) tagsOf(numbers []string) ([]book.Tag, error) {
+	if len(numbers) == 0 {
+		return s.Book.Tags("")
+	}
+	var tags []book.Tag
+	for _, n := range numbers {
+		list, err := s.Book.Tags(n)
+		if err != nil {
+			return nil, err
+		}
+		tags = append(tags, list...)
+	}
+	return tags, nil
 }
 
 // checking is a check on its way.

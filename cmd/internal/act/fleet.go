@@ -167,8 +167,13 @@ func (f *InFleet) stand(e *record.Engine, guards []travel.Guard, bookRecord *rec
 // addAbsent adds the engines that the folder does not hold: those a sparse
 // checkout keeps away, and those of which a build was sealed and that are gone.
 func (s *Shop) addAbsent(f *Fleet) error {
+	there := map[string]bool{}
+	for _, one := range f.Engines {
+		there[one.Number] = true
+	}
 	add := func(number string, standing history.Standing) {
-		if !slices.ContainsFunc(f.Engines, func(one *InFleet) bool { return one.Number == number }) {
+		if !there[number] {
+			there[number] = true
 			f.Engines = append(f.Engines, &InFleet{Number: number, Standing: standing})
 		}
 	}
@@ -179,12 +184,12 @@ func (s *Shop) addAbsent(f *Fleet) error {
 	for _, p := range places {
 		add(p.Number, NotCheckedOut)
 	}
-	tags, err := s.Book.Tags()
+	tags, err := s.Book.TagNames()
 	if err != nil {
 		f.Remarks = append(f.Remarks, "the tags that seal builds cannot be read, so an engine that is gone is not told: "+err.Error())
 	}
 	for _, tag := range tags {
-		if number, _ := path.Split(strings.TrimPrefix(tag.Name, book.BuildTags)); number != "" {
+		if number, _ := path.Split(strings.TrimPrefix(tag, book.BuildTags)); number != "" {
 			add(strings.TrimSuffix(number, "/"), Removed)
 		}
 	}

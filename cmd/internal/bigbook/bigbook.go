@@ -11,8 +11,10 @@
 package bigbook
 
 import (
+	"bufio"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path"
@@ -133,4 +135,21 @@ func git(dir string, args ...string) *exec.Cmd {
 // Env is the environment of a person without settings of their own.
 func Env() []string {
 	return append(os.Environ(), "GIT_CONFIG_GLOBAL="+os.DevNull, "GIT_CONFIG_NOSYSTEM=1", "LC_ALL=C")
+}
+
+// Found is the book that Make made of that size and seed in a folder, and that
+// may have gone on since.
+func Found(dir string, size Size, seed uint64) (*Made, error) {
+	plan, err := newPlan(size, seed)
+	if err != nil {
+		return nil, err
+	}
+	plan.write(&stream{w: bufio.NewWriter(io.Discard)})
+	head, err := Git(dir, "rev-parse", "HEAD")
+	if err != nil {
+		return nil, err
+	}
+	m := plan.names()
+	m.Dir, m.Head = dir, strings.TrimSpace(head)
+	return m, nil
 }

@@ -4,6 +4,7 @@ import (
 	"compress/zlib"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"time"
@@ -17,11 +18,14 @@ type Batch struct {
 	store   *Store
 	passing *passing.Files
 	temps   map[ID]string
+	zip     *zlib.Writer // used again for each object: making one costs more than a small object
 }
 
 // NewBatch begins a set of new objects; what it writes is counted in files
 // until it is kept or dropped.
-func (s *Store) NewBatch(files *passing.Files) *Batch { return &Batch{s, files, map[ID]string{}} }
+func (s *Store) NewBatch(files *passing.Files) *Batch {
+	return &Batch{store: s, passing: files, temps: map[ID]string{}}
+}
 
 // Add takes in an object and gives its name. One that the store has already
 // costs no more than the look.
@@ -84,7 +88,7 @@ func (w *Batch) writeTemp(dir string, kind Kind, data []byte) (name string, err 
 			w.passing.Remove(f.Name())
 		}
 	}()
-	z, err := zlib.NewWriterLevel(f, zlib.BestSpeed) // git's own level for loose objects
+	z, err := w.zipInto(f)
 	if err != nil {
 		return "", err
 	}
@@ -96,6 +100,16 @@ func (w *Batch) writeTemp(dir string, kind Kind, data []byte) (name string, err 
 		return "", err
 	}
 	return f.Name(), f.Chmod(0o444)
+}
+
+// zipInto gives what compresses into a file.
+func (w *Batch) zipInto(f io.Writer) (z *zlib.Writer, err error) {
+	if w.zip != nil {
+		w.zip.Reset(f)
+		return w.zip, nil
+	}
+	w.zip, err = zlib.NewWriterLevel(f, zlib.BestSpeed) // git's own level for loose objects
+	return w.zip, err
 }
 
 // Temps gives the files that must be on the disk before Keep.
