@@ -33,7 +33,8 @@ const fewCommits = 200
 func WithIndexFrom(commits int) Option { return func(b *Book) { b.side.from = commits } }
 
 // WithIndexing gives the book a way to tell that it makes an index: how many
-// commits are done, of how many. It is called from several goroutines at once.
+// commits are done, of how many; 0 until all were met. With all done it is at its
+// end. It is called from several goroutines at once.
 func WithIndexing(tell func(done, of int)) Option {
 	return func(b *Book) { b.indexing = tell }
 }

@@ -64,6 +64,9 @@ func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) 
 		r.hand()
 		close(r.work)
 		r.cores.Wait()
+		if b.indexing != nil {
+			b.indexing(len(r.all), len(r.all))
+		}
 	}
 	if failed := r.failed.Load(); err == nil && failed != nil {
 		err = *failed

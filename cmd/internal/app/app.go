@@ -9,6 +9,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 	"unicode/utf8"
 
@@ -176,7 +177,24 @@ func (a *app) shop() (*act.Shop, error) { return act.Open(a.Dir, a.Now, a.bookOp
 
 // bookOptions is what a book is told of the run.
 func (a *app) bookOptions() []book.Option {
-	return []book.Option{book.WithEnv(a.Env), book.WithPassing(a.passing)}
+	return []book.Option{book.WithEnv(a.Env), book.WithPassing(a.passing), book.WithIndexing(a.indexing())}
+}
+
+// indexing shows that the index of history is made.
+func (a *app) indexing() func(done, of int) {
+	var line *term.Progress
+	var lock sync.Mutex
+	return func(done, of int) {
+		lock.Lock()
+		defer lock.Unlock()
+		if line == nil {
+			line = a.term.Progress("reading history for its index", 0)
+		}
+		if line.At(done, of); done == of {
+			line.Done()
+			line = nil
+		}
+	}
 }
 
 // engineOr gives the engine named first, else the one of the current folder.

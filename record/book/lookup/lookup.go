@@ -230,7 +230,7 @@ func (x *Index) Holding(words []string) []string {
 func (x *Index) OnOrBefore(from uint32, day int32) (found Commit, ok bool, early *Commit) {
 	c := x.At(from)
 	limit := none // where it is, nothing further is asked
-	for at := from; ; {
+	for {
 		if c.latest <= day {
 			found, ok, limit = c, true, c.depth
 			break
@@ -240,11 +240,10 @@ func (x *Index) OnOrBefore(from uint32, day int32) (found Commit, ok bool, early
 		}
 		far := x.At(c.jump)
 		if far.latest > day {
-			at, c = c.jump, far
+			c = far
 			continue
 		}
-		at = c.Parents[0]
-		c = x.At(at)
+		c = x.At(c.Parents[0])
 	}
 	for e := x.At(from).early; e != none && x.Err() == nil; {
 		c := x.At(e)
