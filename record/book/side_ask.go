@@ -219,18 +219,19 @@ func inOrder(x *lookup.Index, edits map[uint32][]lookup.Edit) []Step {
 	return steps
 }
 
-// MayHold gives the files of a commit's state that may hold one of some words as
-// a value, by the index: more of them than do, and never fewer, and those that
-// are gone by then among them. ok is false where that is not known, so that all
-// have to be read; so it is of the folder.
+// MayHold gives the files of a state that may hold one of some words as a value,
+// by the index: more of them than do, and never fewer, and those that are not in
+// the state among them. ok is false where that is not known, so that all have to
+// be read.
 func MayHold(tree Tree, words []string) (paths []string, ok bool, err error) {
-	t, isPast := tree.(past)
-	if !isPast || t.commit == "" {
-		return nil, false, nil
+	switch t := tree.(type) {
+	case folder:
+		return t.mayHold(words)
+	case past:
+		ok, err = t.book.ask(t.commit, func(x *lookup.Index, _ uint32) (bool, error) {
+			paths = x.Holding(words)
+			return true, x.Err()
+		})
 	}
-	ok, err = t.book.ask(t.commit, func(x *lookup.Index, _ uint32) (bool, error) {
-		paths = x.Holding(words)
-		return true, x.Err()
-	})
 	return paths, ok, err
 }

@@ -78,11 +78,15 @@ func notExist(p string) error { return &fs.PathError{Op: "read", Path: p, Err: f
 type folder struct {
 	book    *Book
 	skipped func() (*index.Index, error) // the index of a sparse checkout, else nil; read once
+	// unproven lists the records that no commit is proven to have; looked for once
+	unproven func() ([]string, error)
 }
 
 // Folder gives the working folder as it is now, uncommitted edits included.
 // In a bare repository it holds nothing.
-func (b *Book) Folder() Tree { return folder{b, sync.OnceValues(b.sparseIndex)} }
+func (b *Book) Folder() Tree {
+	return folder{b, sync.OnceValues(b.sparseIndex), sync.OnceValues(b.unproven)}
+}
 
 func (f folder) Read(p string) ([]byte, error) {
 	if f.book.repo.bare {

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"regexp"
@@ -54,6 +55,13 @@ func (s *Set) Encode(before *Stored) []byte {
 		b.WriteString(l)
 	}
 	return []byte(b.String())
+}
+
+// OfToday tells whether a figures.yaml names today's formula set, without
+// reading any further.
+func OfToday(data []byte) bool {
+	head, _, _ := bytes.Cut(data, []byte("\nfigures:"))
+	return bytes.Contains(head, fmt.Appendf(nil, "\nformulas: %d\n", FormulaSet))
 }
 
 // Line is the figure as it would be written down today.

@@ -92,6 +92,8 @@ type syncing struct {
 	opts SyncOptions
 	copy *book.Copy
 	done *Synced
+
+	asked []merge.Outcome // what a person was asked to settle before
 }
 
 func (y *syncing) doing(format string, args ...any) {
@@ -267,11 +269,16 @@ func (y *syncing) end(outcomes []merge.Outcome) error {
 	}
 	_, err = y.shop.Hook()
 	if errors.As(err, &u.Problems) {
+		for _, o := range y.asked {
+			if slices.ContainsFunc(u.Problems, func(p problem.Problem) bool { return within(p.File, o.Paths) }) {
+				u.take(o)
+			}
+		}
 		y.done.Settle = u
 		return nil
 	}
 	if err != nil {
-		return fmt.Errorf("all is merged, and its figures could not be written; stackbook sync goes on, stackbook sync --back leads back: %w", err)
+		return fmt.Errorf("all is merged, and not committed yet; stackbook sync goes on, stackbook sync --back leads back: %w", err)
 	}
 	c, err := y.shop.Book.EndMerge()
 	if err != nil {

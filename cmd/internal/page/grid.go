@@ -13,6 +13,7 @@ type grid struct {
 	Label   string // the caption, or the heading above where there is none
 	Columns []column
 	Groups  []group
+	Search  bool
 }
 
 // column is a title and what its cells have in common.
@@ -37,6 +38,7 @@ type cell struct {
 	Column     *column
 	Text       string
 	Mark       Mark
+	Href       string
 	Head, Tail string
 }
 
@@ -48,7 +50,7 @@ const (
 )
 
 func newGrid(t *Table, heading string) *grid {
-	g := &grid{Caption: plain(t.Caption)}
+	g := &grid{Caption: plain(t.Caption), Search: t.Search}
 	g.Label = or(g.Caption, heading)
 	for _, c := range t.Columns {
 		g.Columns = append(g.Columns, column{Title: plain(c.Title), Right: c.Right})
@@ -93,7 +95,7 @@ func (c *cell) set(in Cell) {
 	if c.Text == "" {
 		return
 	}
-	c.Mark = in.Mark
+	c.Mark, c.Href = in.Mark, in.Href
 	column := c.Column
 	column.Longest = max(column.Longest, width(c.Text))
 	if !column.Right || width(c.Text) >= long {

@@ -85,7 +85,10 @@ func (e Entry) Mode() objects.Mode {
 }
 
 // ID gives the name of the staged content.
-func (e Entry) ID() objects.ID { return objects.FromRaw(e.fixed[statSize : statSize+e.hash]) }
+func (e Entry) ID() objects.ID { return objects.FromRaw(e.Hash()) }
+
+// Hash gives the bytes of that name, which are the index's own.
+func (e Entry) Hash() []byte { return e.fixed[statSize : statSize+e.hash] }
 
 func (e Entry) flags() uint16 { return binary.BigEndian.Uint16(e.fixed[statSize+e.hash:]) }
 

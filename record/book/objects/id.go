@@ -57,13 +57,16 @@ func (f Format) Sum(kind Kind, data []byte) ID {
 	return ID(hex.EncodeToString(h.Sum(nil)))
 }
 
-// is tells whether an object is the one of a name. What is read is only looked at
-// for damage, so the plain hash does, which is much faster.
-func (f Format) is(kind Kind, data []byte, id ID) bool {
+// is tells whether an object is the one of a name.
+func (f Format) is(kind Kind, data []byte, id ID) bool { return f.Quick(kind, data) == id }
+
+// Quick is Sum without detection of collisions, and much faster: for what is only
+// looked at for damage, or held against what git has.
+func (f Format) Quick(kind Kind, data []byte) ID {
 	h := f.hash.New()
 	fmt.Fprintf(h, "%s %d\x00", kind, len(data))
 	h.Write(data)
-	return ID(hex.EncodeToString(h.Sum(nil))) == id
+	return FromRaw(h.Sum(nil))
 }
 
 // Raw gives the bytes of id, which must be a full name.

@@ -3,7 +3,6 @@ package objects
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"sort"
 	"strconv"
 )
@@ -90,12 +89,19 @@ func (f Format) FindEntry(data []byte, name string) (e Entry, ok bool, err error
 // folder's name taken as if it ended in a slash.
 func EncodeTree(entries []Entry) []byte {
 	sort.Slice(entries, func(i, j int) bool { return entries[i].key() < entries[j].key() })
-	var b bytes.Buffer
+	var b []byte
 	for _, e := range entries {
-		fmt.Fprintf(&b, "%s %s\x00", e.Mode, e.Name)
-		b.Write(e.ID.Raw())
+		b = AppendEntry(b, e.Mode, e.Name, e.ID.Raw())
 	}
-	return b.Bytes()
+	return b
+}
+
+// AppendEntry adds one entry to the bytes of a tree, to which they come in git's
+// order.
+func AppendEntry(tree []byte, mode Mode, name string, hash []byte) []byte {
+	tree = append(strconv.AppendUint(tree, uint64(mode), 8), ' ')
+	tree = append(append(tree, name...), 0)
+	return append(tree, hash...)
 }
 
 func (e Entry) key() string {
