@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"stackbook/cmd/internal/bigbook"
@@ -21,7 +22,7 @@ func main() {
 	sizes := flag.String("sizes", "S,M,L", "which books, by name: S, M, L, Y")
 	pairs := flag.Int("pairs", 7, "how often each job is done by either side")
 	keep := flag.String("keep", "", "a folder in which the books are made, or found from the last time")
-	only := flag.String("only", "", "only rows whose name holds this")
+	only := flag.String("only", "", "only rows whose name holds one of these words, with commas between")
 	past := flag.String("past", "", "work the figures of the states in this list, of the book in -keep, and nothing else")
 	memory := flag.Bool("memory", false, "run the command that follows, print its peak memory in KiB, and nothing else")
 	flag.Parse()
@@ -69,15 +70,15 @@ func run(sizes []string, pairs int, dir, only string) error {
 		}
 		s := &site{tools: tools, Made: m}
 		for _, row := range rows {
-			if !strings.Contains(row.name, only) {
+			if !slices.ContainsFunc(strings.Split(only, ","), func(word string) bool { return strings.Contains(row.name, word) }) {
 				continue
 			}
-			fmt.Fprintf(os.Stderr, "%s: %s\n", name, row.name)
 			p, err := row.measure(s, pairs)
 			if err != nil {
 				return fmt.Errorf("%s, %s: %w", name, row.name, err)
 			}
 			t.add(row, name, p)
+			fmt.Fprintf(os.Stderr, "%s: %s: %s / %s\n", name, row.name, digits(p.ours), digits(p.git))
 		}
 	}
 	t.print(os.Stdout)
