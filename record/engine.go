@@ -91,16 +91,18 @@ type taken struct {
 // others are passed over. Problems are sorted, those of every file in one run.
 // The engine is nil when the spec cannot be read; otherwise it holds all that
 // could be.
-func Load(folder string, files []File) (*Engine, problem.List) {
+func Load(folder string, files []File) (*Engine, problem.List) { return loadWith(nil, folder, files) }
+
+func loadWith(m *Memory, folder string, files []File) (*Engine, problem.List) {
 	var problems problem.List
-	spec, found := readSpec(folder, files, &problems)
+	spec, found := readSpec(m, folder, files, &problems)
 	if !found {
 		problems = append(problems, problem.Problem{File: folder, Rule: "no-spec", Message: "there is no spec.yaml in " + folder, Mend: "enrol the engine, or put its spec.yaml back"})
 	}
 	e := newEngine(folder, spec)
 	problems = append(problems, e.checkSpec()...)
 	for _, f := range files {
-		problems = append(problems, e.take(f)...)
+		problems = append(problems, e.take(m, f)...)
 	}
 	e.sort()
 	problems = append(problems, e.checkNames(files)...)
@@ -115,13 +117,15 @@ func Load(folder string, files []File) (*Engine, problem.List) {
 	return e, problems
 }
 
-func readSpec(folder string, files []File, problems *problem.List) (*Record, bool) {
+func readSpec(m *Memory, folder string, files []File, problems *problem.List) (*Record, bool) {
 	for _, f := range files {
 		if f.Path == path.Join(folder, "spec.yaml") {
-			spec, list := parse(f, "spec")
-			if spec != nil {
-				list = schema.Check(spec.Doc, "spec", rotorsOf(spec))
+			one := m.parse(f, "spec")
+			rotors := 0
+			if one.record != nil {
+				rotors = rotorsOf(one.record)
 			}
+			spec, list := one.check(rotors)
 			*problems = append(*problems, list...)
 			if unknownFormat(list) {
 				spec = nil
@@ -167,34 +171,37 @@ func newEngine(folder string, spec *Record) *Engine {
 }
 
 // take adds one file of the folder to the engine.
-func (e *Engine) take(f File) problem.List {
+func (e *Engine) take(m *Memory, f File) problem.List {
 	inFolder, below := strings.CutPrefix(f.Path, e.Folder+"/")
 	if !below {
 		return nil
 	}
 	switch KindOf(inFolder) {
 	case "measurements":
-		return e.takeSession(f)
+		return e.takeSession(m.parse(f, "measurements"))
 	case "change":
-		return e.takeChange(f)
+		return e.takeChange(m.parse(f, "change"))
 	}
 	return nil
 }
 
-func (e *Engine) takeSession(f File) problem.List {
-	r, problems := Read(f, "measurements", e.Rotors)
+func (e *Engine) takeSession(one *remembered) problem.List {
+	r, problems := one.check(e.Rotors)
 	if r == nil {
 		return problems
 	}
+	problems = append(problems, e.sameEngine(r)...)
+	s, list := one.asSession(e.Rotors)
+	e.Sessions = append(e.Sessions, s)
+	return append(problems, list...)
+}
+
+func newSession(r *Record, rotors int) *Session {
 	s := &Session{Record: r, Build: r.Number("build"), By: r.Text("by")}
 	s.Date, _ = r.Date("date")
 	s.Stage, s.Order = schema.FindStage(r.Text("stage"))
-	problems = append(problems, e.sameEngine(r)...)
-	s.read(e.Rotors)
-	tables, list := readTables(r)
-	s.Tables = tables
-	e.Sessions = append(e.Sessions, s)
-	return append(problems, list...)
+	s.read(rotors)
+	return s
 }
 
 // read gathers the session's readings; what is wrong with them the check has
@@ -214,12 +221,12 @@ func (s *Session) read(rotors int) {
 	}
 }
 
-func (e *Engine) takeChange(f File) problem.List {
-	r, problems := Read(f, "change", e.Rotors)
+func (e *Engine) takeChange(one *remembered) problem.List {
+	r, problems := one.check(e.Rotors)
 	if r == nil {
 		return problems
 	}
-	e.Changes = append(e.Changes, newChange(r))
+	e.Changes = append(e.Changes, one.asChange())
 	return append(problems, e.sameEngine(r)...)
 }
 
@@ -233,23 +240,11 @@ func newChange(r *Record) *Change {
 // ReadSpec reads a spec by itself, as it is and unjudged, such as an old version
 // of it: the engine has its parts and none of its other records. It is nil when
 // the text cannot be read.
-func ReadSpec(folder string, f File) *Engine {
-	r, _ := parse(f, "spec")
-	if r == nil {
-		return nil
-	}
-	return newEngine(folder, r)
-}
+func ReadSpec(folder string, f File) *Engine { return (*Memory)(nil).ReadSpec(folder, f) }
 
 // ReadChange reads a change by itself, as it is and unjudged; nil when the text
 // cannot be read.
-func ReadChange(f File) *Change {
-	r, _ := parse(f, "change")
-	if r == nil {
-		return nil
-	}
-	return newChange(r)
-}
+func ReadChange(f File) *Change { return (*Memory)(nil).ReadChange(f) }
 
 // sameEngine sees that a record lies in the folder of the engine it names.
 func (e *Engine) sameEngine(r *Record) problem.List {

@@ -58,12 +58,25 @@ func gitOverHTTP(t *testing.T, dir string) http.Handler {
 		Env: []string{"GIT_PROJECT_ROOT=" + dir, "GIT_HTTP_EXPORT_ALL=1"}, Stderr: io.Discard}
 }
 
+// overHTTPS asks for a name and a password, which each bench has where git keeps
+// them: in a credential helper's file.
 func overHTTPS(t *testing.T, dir string) (address string, env []string) {
-	server := httptest.NewTLSServer(gitOverHTTP(t, dir))
+	books := gitOverHTTP(t, dir)
+	server := httptest.NewTLSServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if name, password, ok := r.BasicAuth(); !ok || name != "bench" || password != "w0rd" {
+			w.Header().Set("WWW-Authenticate", `Basic realm="books"`)
+			w.WriteHeader(http.StatusUnauthorized)
+			return
+		}
+		books.ServeHTTP(w, r)
+	}))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, ".gitconfig"), []byte("[credential]\n\thelper = store\n"), 0o666))
+	known := strings.Replace(server.URL, "https://", "https://bench:w0rd@", 1)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, ".git-credentials"), []byte(known+"\n"), 0o600))
 	t.Cleanup(server.Close)
-	known := filepath.Join(dir, "known.pem")
-	require.NoError(t, os.WriteFile(known, pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: server.Certificate().Raw}), 0o666))
-	return server.URL + "/between.git", []string{"GIT_SSL_CAINFO=" + known}
+	certificate := filepath.Join(dir, "known.pem")
+	require.NoError(t, os.WriteFile(certificate, pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: server.Certificate().Raw}), 0o666))
+	return server.URL + "/between.git", []string{"GIT_SSL_CAINFO=" + certificate}
 }
 
 // overSSH starts sshd with keys of its own. Where no sshd is installed the test is

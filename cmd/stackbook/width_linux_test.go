@@ -35,7 +35,7 @@ func TestSideBySideFitsTheTerminal(t *testing.T) {
 	require.NoError(t, err)
 	text := <-shown
 	require.LessOrEqual(t, longest(text), 80)
-	require.Regexp(t, `(?m)^records +SK-07 +SK-09 +SK-04@2020-01-01$`, text)
+	require.Regexp(t, `(?m)^parts +SK-07 +SK-09 +SK-04@2020-01-01$`, text)
 	for _, word := range []string{"hydroplane,", "R-1502", "greatest torque, for each rotor", "rotor/3"} {
 		require.Contains(t, text, word)
 	}

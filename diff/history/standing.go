@@ -3,6 +3,7 @@ package history
 import (
 	"regexp"
 	"strconv"
+	"sync"
 
 	"stackbook/record"
 	"stackbook/record/travel"
@@ -183,15 +184,19 @@ func (d Due) sameTime(o Due) bool {
 }
 
 var (
-	hoursOfBuild = regexp.MustCompile(`(\d+(?:\.\d+)?) h of this build`)
-	dayInText    = regexp.MustCompile(`\d{4}-\d{2}-\d{2}`)
+	hoursOfBuild = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(\d+(?:\.\d+)?) h of this build`)
+	})
+	dayInText = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`\d{4}-\d{2}-\d{2}`)
+	})
 )
 
 // lookAgain tells when a concession is to be looked at, where its words name
 // hours of the build or a day; what they say besides is for a person.
 func lookAgain(e *record.Engine, c *record.Change, again string, today schema.Date) Due {
 	d := Due{What: "look again", At: c.Touches, Text: again, File: c.Path}
-	if m := hoursOfBuild.FindStringSubmatch(again); m != nil {
+	if m := hoursOfBuild().FindStringSubmatch(again); m != nil {
 		hours, err := strconv.ParseFloat(m[1], 64)
 		opened, known := e.HoursAtOpening(c.Build)
 		now, told := e.HoursNow()
@@ -199,7 +204,7 @@ func lookAgain(e *record.Engine, c *record.Change, again string, today schema.Da
 			left := hours - now.Less(opened).Value
 			d.Left, d.Now = &left, left <= 0
 		}
-	} else if day, err := schema.ParseDate(dayInText.FindString(again)); err == nil {
+	} else if day, err := schema.ParseDate(dayInText().FindString(again)); err == nil {
 		d.Now = !day.Time.After(today.Time)
 	}
 	return d

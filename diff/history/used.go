@@ -35,10 +35,11 @@ type Removal struct {
 	Now    bool // the change is there in the state asked about
 }
 
-// Names are serials, lots, part numbers and suppliers' codes asked for.
+// Names are serials, lots, part numbers and suppliers' codes asked for; nil asks
+// for all there are.
 type Names map[string]bool
 
-func (n Names) has(word string) bool { return word != "" && n[word] }
+func (n Names) has(word string) bool { return word != "" && (n == nil || n[word]) }
 
 // bears tells whether a part of a spec is asked for.
 func (n Names) bears(p record.Part) bool {
@@ -257,8 +258,12 @@ func (u *Used) Uses() []*Use {
 		}
 		list = append(list, use)
 	}
-	sort.Slice(list, func(i, j int) bool { return list[i].before(list[j]) })
+	sortUses(list)
 	return list
+}
+
+func sortUses(list []*Use) {
+	sort.SliceStable(list, func(i, j int) bool { return list[i].before(list[j]) })
 }
 
 func (use *Use) before(o *Use) bool {

@@ -116,6 +116,29 @@ func (m *merging) tellMove(mv move) {
 	}
 }
 
+// halve finds the engines that one side deleted and the other edited: file by file, a
+// merge leaves of them what was edited or added, which is no whole engine.
+func (m *merging) halve() {
+	m.halved = map[string]bool{}
+	for _, folder := range m.folders() {
+		spec := path.Join(folder, specName)
+		here, there := m.ours[spec] != nil, m.theirs[spec] != nil
+		if m.base[spec] == nil || here == there {
+			continue
+		}
+		edited, words, kept := m.ours, "deleted there and edited here", "HEAD"
+		if there {
+			edited, words, kept = m.theirs, "deleted here and edited there", "MERGE_HEAD"
+		}
+		if !m.touched(edited, folder) {
+			continue
+		}
+		m.halved[folder] = true
+		m.tell(Outcome{Name: DeletedEdited, Conflict: true, Engine: path.Base(folder), Paths: []string{folder}, Message: folder + " was " + words,
+			Mend: fmt.Sprintf("to keep the engine, whole: git checkout %s -- %s; to delete it: git rm -rf %s", kept, folder, folder)})
+	}
+}
+
 // contend finds the folders that hold one engine here and another there.
 func (m *merging) contend() {
 	m.contested = map[string]bool{}

@@ -65,6 +65,7 @@ func Files(base, ours, theirs map[string][]byte) FilesResult {
 	}
 	m.follow()
 	m.contend()
+	m.halve()
 	for _, file := range m.paths() {
 		m.merged[file] = m.file(file)
 	}
@@ -80,6 +81,7 @@ type merging struct {
 	base, ours, theirs map[string][]byte // an engine's files under its folder in the merged book
 	merged             map[string]Result
 	byFolder           map[string][]string // all files of an engine, sorted
+	halved             map[string]bool     // folders of engines that one side deleted and the other edited
 	contested          map[string]bool     // folders that hold one engine here and another there
 	result             FilesResult
 }
@@ -129,7 +131,7 @@ func (m *merging) file(file string) Result {
 		return m.deleted(file, o, t)
 	case !IsRecord(file):
 		r := whole(o, o, t, "both sides changed this file", "keep one of the two")
-		m.tell(Outcome{Name: BothChanged, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: "both sides changed " + file, Mend: "keep one of the two; ours lies there"})
+		m.tell(Outcome{Name: BothChanged, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: "both sides changed " + file, Mend: "keep one of the two (git checkout --ours FILE, or --theirs), or write one of both, without git's marks; then git add FILE"})
 		return r
 	}
 	for _, side := range [][]byte{o, t} {
@@ -155,8 +157,10 @@ func (m *merging) deleted(file string, ours, theirs []byte) Result {
 	if theirs == nil {
 		message, kept = "edited here and deleted there", ours
 	}
-	m.tell(Outcome{Name: DeletedEdited, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: file + " was " + message,
-		Mend: "it is left as edited: keep it, or delete it"})
+	if !m.halved[folderOf(file)] {
+		m.tell(Outcome{Name: DeletedEdited, Conflict: true, Engine: numberOf(file), Paths: []string{file}, Message: file + " was " + message,
+			Mend: "it is left as edited: keep it, or delete it"})
+	}
 	return whole(kept, ours, theirs, message, "keep the file as edited, or delete it")
 }
 

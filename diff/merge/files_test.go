@@ -70,11 +70,12 @@ const (
 )
 
 var (
-	more     = strings.NewReplacer("mock-up", "assembly", "2017-02-27", "2017-03-01", "KM", "TR").Replace(session)
-	delivery = "format: change/1\nengine: SK-01\nbuild: 1\ndate: 2017-05-20\nkind: delivery\nby: KM\nwhat: delivered\n"
-	note     = "format: change/1\nengine: SK-01\nbuild: 1\ndate: 2017-06-01\nkind: note\nby: TR\nwhat: he called\n"
-	bookYAML = "format: book/1\ndictionary: 2\nshop: Skarvik\n"
-	engine   = files{"book.yaml": bookYAML, specFile: spec, readFile: session, figures: "a\n", folder + "/photos/a.jpg": "\xff\xd8"}
+	more      = strings.NewReplacer("mock-up", "assembly", "2017-02-27", "2017-03-01", "KM", "TR").Replace(session)
+	delivery  = "format: change/1\nengine: SK-01\nbuild: 1\ndate: 2017-05-20\nkind: delivery\nby: KM\nwhat: delivered\n"
+	note      = "format: change/1\nengine: SK-01\nbuild: 1\ndate: 2017-06-01\nkind: note\nby: TR\nwhat: he called\n"
+	bookYAML  = "format: book/1\ndictionary: 2\nshop: Skarvik\n"
+	bookAlone = files{"book.yaml": bookYAML}
+	engine    = files{"book.yaml": bookYAML, specFile: spec, readFile: session, figures: "a\n", folder + "/photos/a.jpg": "\xff\xd8"}
 )
 
 // What two benches did apart comes together without a word.
@@ -109,6 +110,8 @@ func TestOutcomes(t *testing.T) {
 	}{
 		{"M16 deleted here", engine, engine.with(readFile, ""), engine.with(readFile, edit(t, session, "2.999", "2.998")), merge.DeletedEdited, true, "SK-01", []string{readFile}, readFile + " was deleted here and edited there"},
 		{"M16 deleted there", engine, engine.with(readFile, edit(t, session, "2.999", "2.998")), engine.with(readFile, ""), merge.DeletedEdited, true, "SK-01", []string{readFile}, readFile + " was edited here and deleted there"},
+		{"M16 an engine deleted here", engine, bookAlone, engine.with(readFile, edit(t, session, "2.999", "2.998")), merge.DeletedEdited, true, "SK-01", []string{folder}, folder + " was deleted here and edited there"},
+		{"M16 an engine deleted there, a session added here", engine, engine.with(moreFile, more), bookAlone, merge.DeletedEdited, true, "SK-01", []string{folder}, folder + " was deleted there and edited here"},
 		{"M15 figures", engine, engine.with(figures, "b\n"), engine.with(figures, "c\n"), merge.Figures, false, "SK-01", []string{figures}, figures + " follows from the records and is not merged"},
 		{"M17 R11 one folder, two engines", files{}, files{specFile: spec}, files{specFile: other, readFile: session}, merge.NumberTwice, true, "SK-01", []string{folder},
 			folder + " is one engine here (id 5c02-7be1-90aa) and another there (id 9c02-7be1-90aa); only ours is in the merged book"},

@@ -31,8 +31,10 @@ type Copy struct {
 var (
 	// ErrNoCopy: git's configuration names no other copy of the book.
 	ErrNoCopy = errors.New("no other copy")
-	// ErrNotMerged: git could not write what it merged.
-	ErrNotMerged = errors.New("git could not write its index, and nothing was merged")
+	// ErrNotFetched: the copy was reached, and what it has could not be kept here.
+	ErrNotFetched = errors.New("reached, and nothing fetched")
+	// ErrNotMerged: git could not write what it merged, and no edit is in the way.
+	ErrNotMerged = errors.New("nothing was merged")
 	// ErrUnrelated: the two branches have no commit in common.
 	ErrUnrelated = errors.New("no common past")
 )
@@ -130,6 +132,7 @@ func (c *Copy) Fetch() (clash []string, err error) {
 		if failed != nil || len(clash) > 0 {
 			return clash, failed
 		}
+		return nil, fmt.Errorf("%w: %w", ErrNotFetched, err)
 	}
 	return nil, err
 }
@@ -225,71 +228,9 @@ func (c *Copy) noBaseMend() string {
 	return "they are two books, and cannot be brought together"
 }
 
-// FastForward brings branch and folder to where the copy's branch is.
-func (c *Copy) FastForward(r Relation) error {
-	if err := c.book.refuseLocked(); err != nil {
-		return err
-	}
-	return c.book.whole(func() error {
-		_, err := c.book.runGit(c.book.untilTold(), nil, "", "merge", "-q", "--ff-only", r.Theirs)
-		return err
-	})
-}
-
 // MergeDriver is the program git merges records by, and the lines of attributes
 // that lead them to it.
 type MergeDriver struct{ Command, Attributes string }
-
-// Merge merges the copy's branch into the folder and the index, without making
-// the commit. conflicts tells that something is left for a person to settle; it
-// is no error. On an error all is as before.
-func (c *Copy) Merge(r Relation, message string, driver MergeDriver) (conflicts bool, err error) {
-	b := c.book
-	if err := b.refuseLocked(); err != nil {
-		return false, err
-	}
-	attributes, err := b.ownAttributes(driver.Attributes)
-	if err != nil {
-		return false, err
-	}
-	defer func() { _ = b.passing.Remove(attributes) }()
-	err = b.whole(func() error {
-		_, err := b.runGit(b.untilTold(), nil, "",
-			"-c", "merge.stackbook.driver="+driver.Command, "-c", "core.attributesFile="+attributes,
-			"-c", "merge.renames=true", "-c", "merge.directoryRenames=false", // what follows an engine's folder, its id says
-			"merge", "-q", "--no-ff", "--no-commit", "--no-rerere-autoupdate", "-m", message, r.Theirs)
-		return err
-	})
-	if err == nil || !b.Merging() {
-		return false, err
-	}
-	return b.inConflict(err)
-}
-
-// inConflict tells whether a merge that git has ended with an error is one in
-// conflict, of which something is unmerged. Where git could not lock or write the
-// index it ends as if it were, with nothing merged: to go on from there would be to
-// leave out all that they wrote. Such a merge is ended.
-func (b *Book) inConflict(failed error) (bool, error) {
-	staged, err := b.Staged()
-	if err != nil || len(staged.Unmerged()) > 0 {
-		return err == nil, err
-	}
-	if err := b.ForgetMerge(); err != nil {
-		return false, errors.Join(failed, err)
-	}
-	return false, fmt.Errorf("%w. Git says: %w", ErrNotMerged, failed)
-}
-
-// refuseLocked refuses where another git, or what a killed one left, holds the
-// index: a merge that cannot write it is none.
-func (b *Book) refuseLocked() error {
-	l, err := takeLock(b.passing, b.repo.dir, b.indexFile())
-	if err == nil {
-		l.drop()
-	}
-	return err
-}
 
 // ownAttributes makes a file of attributes for one run of git: the person's own,
 // which it takes the place of, after these.

@@ -67,11 +67,17 @@ func (b *Book) Link(l Links) (Linked, error) {
 		}
 		files = append(files, f)
 	}
-	if !within(dir, b.repo.common) && !within(dir, b.repo.work) {
+	if b.isShared(dir) {
 		done.Shared = dir
 	}
 	done.Written, err = b.writeGitFiles(files)
 	return done, err
+}
+
+// isShared tells whether a folder of hooks lies outside this repository, where
+// others may use it too.
+func (b *Book) isShared(dir string) bool {
+	return !within(dir, b.repo.common) && !within(dir, b.repo.work)
 }
 
 // Unlink takes out what Link put in: every file is, byte for byte, as it would
@@ -98,6 +104,9 @@ func (b *Book) Unlink() (Linked, error) {
 		hooks, changed, err := b.ownHooks(dir)
 		if err != nil {
 			return done, err
+		}
+		if len(hooks) > 0 && b.isShared(dir) {
+			done.Shared = dir
 		}
 		files = append(files, hooks...)
 		for _, name := range changed {

@@ -5,6 +5,7 @@ import (
 	"os/exec"
 	"regexp"
 	"strings"
+	"sync"
 
 	"stackbook/record/book/objects"
 )
@@ -57,26 +58,34 @@ func holdsSignature(tag string) bool {
 // What the checking programs say: GnuPG's status lines (its doc/DETAILS) and
 // ssh-keygen's own.
 var (
-	goodKey = regexp.MustCompile(`(?m)^\[GNUPG:\] (?:GOODSIG|EXPKEYSIG|EXPSIG|REVKEYSIG) [0-9A-F]+ (.+)$`)
-	goodSSH = regexp.MustCompile(`(?m)^Good "git" signature for (.+) with `)
-	badOnes = regexp.MustCompile(`(?m)^\[GNUPG:\] BADSIG |^(?:Signature verification failed|Could not verify signature)`)
-	expired = regexp.MustCompile(`(?m)^\[GNUPG:\] (EXPKEYSIG|EXPSIG|REVKEYSIG) `)
+	goodKey = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?m)^\[GNUPG:\] (?:GOODSIG|EXPKEYSIG|EXPSIG|REVKEYSIG) [0-9A-F]+ (.+)$`)
+	})
+	goodSSH = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?m)^Good "git" signature for (.+) with `)
+	})
+	badOnes = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?m)^\[GNUPG:\] BADSIG |^(?:Signature verification failed|Could not verify signature)`)
+	})
+	expired = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?m)^\[GNUPG:\] (EXPKEYSIG|EXPSIG|REVKEYSIG) `)
+	})
 )
 
 // judged reads what git said of a signature; ok is git's own verdict.
 func judged(said string, ok bool) (Signed, string) {
 	by := ""
-	for _, form := range []*regexp.Regexp{goodKey, goodSSH} {
+	for _, form := range []*regexp.Regexp{goodKey(), goodSSH()} {
 		if m := form.FindStringSubmatch(said); m != nil {
 			by = m[1]
 		}
 	}
 	switch {
-	case badOnes.MatchString(said):
+	case badOnes().MatchString(said):
 		return Bad, by
-	case ok && by != "" && !expired.MatchString(said):
+	case ok && by != "" && !expired().MatchString(said):
 		return Good, by
-	case expired.MatchString(said):
+	case expired().MatchString(said):
 		return Unchecked, by + ", whose key has expired or was revoked"
 	}
 	return Unchecked, reason(said)

@@ -68,7 +68,7 @@ func (b *Book) Resolve(rev string) (Commit, error) {
 		id = objects.ID(strings.TrimPrefix(strings.TrimSpace(out), "--end-of-options\n"))
 	}
 	tag, err := b.readTag(rev, id)
-	if errors.Is(err, objects.ErrMissing) {
+	if errors.Is(err, objects.ErrMissing) && rev == string(id) { // a hash that nothing here has
 		return Commit{}, b.unknown(rev)
 	}
 	if err != nil {

@@ -41,6 +41,7 @@ type Figure struct {
 	Source   string
 	Note     string  // what the figure does not say
 	Mark     string  // the note in a word or two, shown beside the title: "geometric"
+	Beside   string  // what is to stand beside a change of it: talk of the trade, and what can be reckoned instead
 	Outer    string  // of a clearance: the point of the outer size and
 	Inner    string  // that of the inner one; below nought they cannot go together
 	NoChange float64 // a relative difference below this is no change; 0: any is one

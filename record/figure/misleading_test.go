@@ -65,6 +65,7 @@ func TestMisleadingFiguresAreBounded(t *testing.T) {
 	for _, id := range []string{"power.peak", "power.per_rotor", "torque.peak", "power.at_shaft", "power.corrected_iso", "power.corrected_din"} {
 		assert.InDelta(t, 0.02, figure.ByID(id).NoChange, 0, "%s: less than 2 %% on one dyno is no change", id)
 	}
+	require.Equal(t, figure.ByID("apex_seal.nominal_thickness").Note, figure.ByID("apex_seal.nominal_thickness").Beside, "it stands beside a change of thickness as well")
 	require.NotNil(t, figure.ByID("rotor_static_unbalance"), "each rotor's own static balance beside the shaft's")
 	require.NotNil(t, figure.ByID("balance.permissible"))
 }

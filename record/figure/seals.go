@@ -23,7 +23,7 @@ var densities = []struct {
 var seals = []*Figure{
 	{
 		ID: "apex_seal.nominal_thickness", Topic: TopicSeals, Title: "apex seal thickness, ceramic, as specified", Unit: "mm", Decimals: 1, At: apexes, Words: "as the spec says of the part", Source: "the spec",
-		Note: thicknessTalk, Where: ceramicThickness,
+		Note: thicknessTalk, Beside: thicknessTalk, Where: ceramicThickness,
 		Work: func(l *Look, at string) float64 { return l.Spec("parts." + at + ".thickness").SI },
 	},
 	{

@@ -140,7 +140,8 @@ func sharedBy(session, key, standard, serial string) string {
 // the value read.
 type size struct {
 	quantity  quantity.Quantity
-	canonical string // the same for every way of writing it; empty: none written
+	number    float64 // in the quantity's own unit
+	canonical string  // the same for every way of writing it; empty: none written
 }
 
 func sizeOf(text string) size {
@@ -148,7 +149,8 @@ func sizeOf(text string) size {
 	if err != nil {
 		return size{}
 	}
-	return size{q, q.Canonical()}
+	number, _ := q.Rat().Float64()
+	return size{q, number, q.Canonical()}
 }
 
 // in gives the size in SI for values of a dimension; ok is false where it is of
@@ -165,9 +167,8 @@ func (s size) in(dim quantity.Dimension, value float64) (si float64, ok bool) {
 	if err != nil {
 		return 0, false
 	}
-	number, _ := s.quantity.Rat().Float64()
 	one := quantity.ToSI(1, unit) - quantity.ToSI(0, unit)
-	return math.Abs(float64(number * one)), true
+	return math.Abs(float64(s.number * one)), true
 }
 
 // pool is what the repeats of a session tell of one way of reading.

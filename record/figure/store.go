@@ -1,12 +1,14 @@
 package figure
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"regexp"
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"stackbook/schema/quantity"
 	"stackbook/schema/source"
@@ -53,6 +55,13 @@ func (s *Set) Encode(before *Stored) []byte {
 		b.WriteString(l)
 	}
 	return []byte(b.String())
+}
+
+// OfToday tells whether a figures.yaml names today's formula set, without
+// reading any further.
+func OfToday(data []byte) bool {
+	head, _, _ := bytes.Cut(data, []byte("\nfigures:"))
+	return bytes.Contains(head, fmt.Appendf(nil, "\nformulas: %d\n", FormulaSet))
 }
 
 // Line is the figure as it would be written down today.
@@ -123,6 +132,13 @@ func (s *Stored) byPlace() map[string]StoredLine {
 // Decode reads a figures.yaml. A malformed one is never an error, only of no
 // use: ok is false and the figures are computed anew (R4).
 func Decode(text []byte) (stored *Stored, ok bool) {
+	if s, ok := decodeAsWritten(string(text)); ok {
+		return s, true
+	}
+	return decodeYAML(text)
+}
+
+func decodeYAML(text []byte) (stored *Stored, ok bool) {
 	doc, err := source.Parse("figures.yaml", text)
 	if err != nil {
 		return nil, false
@@ -226,18 +242,22 @@ func (s *Stored) Told(set *Set) []Told {
 	return told
 }
 
-var formatLine = regexp.MustCompile(`(?m)^format: *figures/(\d+)`)
+var formatLine = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?m)^format: *figures/(\d+)`)
+})
 
-var formulasLine = regexp.MustCompile(`(?m)^formulas: *(\d+)`)
+var formulasLine = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?m)^formulas: *(\d+)`)
+})
 
 // NewestSet is the highest formula set a figures.yaml names, even one that
 // cannot be read: a merge by lines can leave two. It is 0 where none is named.
 func NewestSet(text []byte) int {
 	newest := 0
-	if m := formatLine.FindSubmatch(text); m != nil && string(m[1]) != "1" {
+	if m := formatLine().FindSubmatch(text); m != nil && string(m[1]) != "1" {
 		newest = FormulaSet + 1 // a newer format is a newer set at the least
 	}
-	for _, m := range formulasLine.FindAllSubmatch(text, -1) {
+	for _, m := range formulasLine().FindAllSubmatch(text, -1) {
 		if n, err := strconv.Atoi(string(m[1])); err == nil {
 			newest = max(newest, n)
 		}

@@ -100,6 +100,18 @@ func TestUncertaintyFromRepeats(t *testing.T) {
 	require.InDelta(t, math.Hypot(1.14018, math.Hypot(1/math.Sqrt(12), 1.2)), r.Uncertainty.Standard*1e6, 1e-3, "a place read once borrows the deviation of one reading")
 }
 
+// One repeat alone tells nothing of how well a reading repeats: it is as one read
+// once, and no division by nought.
+func TestOneRepeatAlone(t *testing.T) {
+	const instruments = "  B: {kind: a, expanded_uncertainty: 0.0036 mm}\n  J: {kind: b, expanded_uncertainty: 0.0030 mm}\n"
+	once := clearance(t, oneRotor(t, "", instruments, bearing("74.0685", "74.000"), noLimits))
+	alone := clearance(t, oneRotor(t, "", instruments, bearing("[74.0685]", "[74.000]"), noLimits))
+	require.Equal(t, once.Value, alone.Value)
+	require.Equal(t, once.Uncertainty, alone.Uncertainty)
+	require.True(t, math.IsInf(alone.Uncertainty.Freedom, 1))
+	require.InDelta(t, math.Hypot(1.8, 1.5), alone.Uncertainty.Standard*1e6, 1e-9)
+}
+
 // A feeler says between which two blades the gap lies: a rectangle of that
 // width (JCGM 100:2008, 4.3.7, from memory).
 func TestUncertaintyOfAFeeler(t *testing.T) {

@@ -10,7 +10,8 @@ import (
 // Check finds what cannot be true of one of an engine's parts in two records: a
 // serial fitted twice; one that its file, a removal or a crack test puts elsewhere
 // or rules out while a spec has it fitted; hours at fitting other than those
-// counted before. Only among all engines of the book is it complete.
+// counted before; readings that count though it was altered elsewhere since. Only
+// among all engines of the book is it complete.
 func (s *Shop) Check(e *record.Engine) problem.List {
 	var problems problem.List
 	for _, p := range e.Parts() {
@@ -18,7 +19,7 @@ func (s *Shop) Check(e *record.Engine) problem.List {
 			continue
 		}
 		seat := Seat{e, p}
-		for _, check := range []func(Seat) problem.List{s.fittedTwice, s.fileElsewhere, s.scrapped, s.crackedAndFitted, s.hoursAtOdds} {
+		for _, check := range []func(Seat) problem.List{s.fittedTwice, s.fileElsewhere, s.scrapped, s.crackedAndFitted, s.hoursAtOdds, s.alteredElsewhere} {
 			problems = append(problems, check(seat)...)
 		}
 	}

@@ -64,7 +64,30 @@ type Place struct {
 
 // Find tells the life of a serial or lot; ok is false where no record names it.
 func (s *Shop) Find(name string) (l *Life, ok bool) {
-	l = &Life{Name: name, Seats: s.seats[name]}
+	l = s.moves(name)
+	for _, e := range s.Engines {
+		for _, session := range e.Sessions {
+			l.Events = append(l.Events, s.readEvents(e, session, name)...)
+		}
+		l.Events = append(l.Events, s.alteredEvents(e, name)...)
+	}
+	sort.SliceStable(l.Events, func(i, j int) bool { return l.Events[i].Date.Time.Before(l.Events[j].Date.Time) })
+	l.Place = s.place(l)
+	return l, len(l.Events) > 0 || l.File != nil
+}
+
+// Now tells where a serial or lot is, as Find does, and none of what was read of
+// it or done to it: it costs the same however many engines there are.
+func (s *Shop) Now(name string) *Life {
+	l := s.moves(name)
+	sort.SliceStable(l.Events, func(i, j int) bool { return l.Events[i].Date.Time.Before(l.Events[j].Date.Time) })
+	l.Place = s.place(l)
+	return l
+}
+
+// moves is what a serial or lot is, and how it came and went.
+func (s *Shop) moves(name string) *Life {
+	l := &Life{Name: name, Seats: s.seats[name]}
 	sortSeats(l.Seats)
 	if list := s.files[name]; len(list) > 0 {
 		l.File = list[0]
@@ -82,15 +105,7 @@ func (s *Shop) Find(name string) (l *Life, ok bool) {
 		l.Lot = l.Lot || o.Serial != name
 		l.Events = append(l.Events, removedEvent(o))
 	}
-	for _, e := range s.Engines {
-		for _, session := range e.Sessions {
-			l.Events = append(l.Events, s.readEvents(e, session, name)...)
-		}
-		l.Events = append(l.Events, s.alteredEvents(e, name)...)
-	}
-	sort.SliceStable(l.Events, func(i, j int) bool { return l.Events[i].Date.Time.Before(l.Events[j].Date.Time) })
-	l.Place = s.place(l)
-	return l, len(l.Events) > 0 || l.File != nil
+	return l
 }
 
 func sortSeats(seats []Seat) {

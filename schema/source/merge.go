@@ -47,6 +47,34 @@ func checkMerge(name, text string) problem.List {
 	return list
 }
 
+// MergeSides gives both sides of a text in which an unfinished merge left its marks;
+// ok is false where there are none, or they are not in order.
+func MergeSides(text string) (ours, theirs string, ok bool) {
+	var sides [2]strings.Builder
+	const outside, inOurs, inAncestor, inTheirs = 0, 1, 2, 3
+	at := outside
+	for line := range strings.Lines(text) {
+		switch bare := strings.TrimRight(line, "\r\n"); {
+		case at == outside && isMergeMark(bare, markOurs):
+			at, ok = inOurs, true
+		case at == inOurs && isMergeMark(bare, markAncestor):
+			at = inAncestor
+		case (at == inOurs || at == inAncestor) && isMergeMark(bare, markTheirs):
+			at = inTheirs
+		case at == inTheirs && isMergeMark(bare, markEnd):
+			at = outside
+		default:
+			if at == outside || at == inOurs {
+				sides[0].WriteString(line)
+			}
+			if at == outside || at == inTheirs {
+				sides[1].WriteString(line)
+			}
+		}
+	}
+	return sides[0].String(), sides[1].String(), ok && at == outside
+}
+
 // isMergeMark reports whether a line is a mark, alone or with a name behind it.
 func isMergeMark(line, mark string) bool {
 	rest, ok := strings.CutPrefix(line, mark)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 )
@@ -15,7 +16,7 @@ import (
 // and the empty text are quoted. It may stand anywhere, as a key and within
 // brackets too. Bytes that are not UTF-8 become U+FFFD.
 func Quote(text string) string {
-	if plainSafe(text, true) && !typed.MatchString(text) {
+	if plainSafe(text, true) && !typed().MatchString(text) {
 		return text
 	}
 	return quoteDouble(text)
@@ -27,19 +28,23 @@ func Quote(text string) string {
 // the core schema of YAML 1.2.2 (10.3.2); numbers are taken wider than either:
 // whatever begins like one and holds nothing but digits, letters of a radix or
 // exponent and their signs.
-var typed = regexp.MustCompile(`^(?:` +
-	`|~|null|Null|NULL|<<|=` +
-	`|(?i:y|n|yes|no|on|off|true|false)` +
-	`|[-+]?\.(?i:inf|nan)` +
-	`|[-+]?[0-9.][0-9_.,:]*(?:[eE][-+]?[0-9_]*)?` +
-	`|[-+]?0[xX][0-9a-fA-F_]*|[-+]?0[oO][0-7_]*|[-+]?0[bB][01_]*` +
-	`|[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}(?:[Tt \t].*)?` +
-	`)$`)
+var typed = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(?:` +
+		`|~|null|Null|NULL|<<|=` +
+		`|(?i:y|n|yes|no|on|off|true|false)` +
+		`|[-+]?\.(?i:inf|nan)` +
+		`|[-+]?[0-9.][0-9_.,:]*(?:[eE][-+]?[0-9_]*)?` +
+		`|[-+]?0[xX][0-9a-fA-F_]*|[-+]?0[oO][0-7_]*|[-+]?0[bB][01_]*` +
+		`|[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}(?:[Tt \t].*)?` +
+		`)$`)
+})
 
 // tame matches what every reader takes for the number or the day it is, and
 // writes back the same: a plain decimal or a date. Such a value may stand
 // without quotes where it stood so before.
-var tame = regexp.MustCompile(`^(?:-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?|[0-9]{4}-[0-9]{2}-[0-9]{2})$`)
+var tame = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(?:-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?|[0-9]{4}-[0-9]{2}-[0-9]{2})$`)
+})
 
 // plainSafe reports whether text can stand without quotes, within brackets if
 // inFlow, and be read as one scalar.

@@ -91,7 +91,7 @@ func writeScalar(old *Node, value string, inFlow bool) string {
 			return q
 		}
 	case plain:
-		if plainSafe(value, inFlow) && (!typed.MatchString(value) || tame.MatchString(value)) {
+		if plainSafe(value, inFlow) && (!typed().MatchString(value) || tame().MatchString(value)) {
 			return value
 		}
 	}
@@ -101,7 +101,7 @@ func writeScalar(old *Node, value string, inFlow bool) string {
 // writeKey writes a key. Numbers stand as they are; keys are text to us
 // whatever they look like.
 func writeKey(key string) string {
-	if tame.MatchString(key) {
+	if tame().MatchString(key) {
 		return key
 	}
 	return Quote(key)

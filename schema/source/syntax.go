@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"stackbook/schema/problem"
@@ -21,12 +22,14 @@ type fault struct {
 	reach   int    // the line it had read up to
 }
 
-var parserWords = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+var parserWords = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+})
 
 // explain turns the parser's error into plain words at the right place.
 func explain(name, text string, err error) *problem.Problem {
 	f := fault{name: name, lines: splitLines(strings.TrimPrefix(text, byteOrderMark)), message: err.Error(), reach: reach(text)}
-	if m := parserWords.FindStringSubmatch(f.message); m != nil {
+	if m := parserWords().FindStringSubmatch(f.message); m != nil {
 		f.said, _ = strconv.Atoi(m[1])
 		f.message = m[2]
 	}

@@ -8,6 +8,7 @@ import (
 
 	"stackbook/diff/merge"
 	"stackbook/record/book"
+	"stackbook/schema/problem"
 )
 
 // betweenFiles finds what lies between the files of the two sides, such as a
@@ -106,12 +107,14 @@ func (s *Shop) takesNothing(staged *book.Staged, changed []string, between merge
 		return false
 	}
 	return slices.ContainsFunc(between.Files, func(f merge.File) bool {
-		return len(f.Conflicts) == 0 && path.Base(f.Path) != "figures.yaml"
+		asked := slices.ContainsFunc(between.Outcomes, func(o merge.Outcome) bool { return o.Conflict && within(f.Path, o.Paths) })
+		return len(f.Conflicts) == 0 && !asked && path.Base(f.Path) != "figures.yaml"
 	})
 }
 
-// emptyMerge refuses the commit of a merge that takesNothing.
-func (s *Shop) emptyMerge(staged *book.Staged) error {
+// mergeStaged refuses the commit of a merge under way that takesNothing, or that
+// holds half an engine.
+func (s *Shop) mergeStaged(staged *book.Staged, changed []string) error {
 	if !s.Book.Merging() {
 		return nil
 	}
@@ -124,20 +127,63 @@ func (s *Shop) emptyMerge(staged *book.Staged) error {
 		return err
 	}
 	between, err := s.betweenFiles(book.Relation{Base: sides.base, Ours: sides.ours, Theirs: sides.theirs}, theirs)
-	if err != nil || !s.takesNothing(staged, nil, between) {
+	if err != nil {
 		return err
 	}
-	return errors.New("this merge takes in nothing of their work, as git leaves it when it could not write what it merged; type: git merge --abort, and merge again")
+	if s.takesNothing(staged, changed, between) {
+		return errors.New("this merge takes in nothing of their work, as git leaves it when it could not write what it merged; type: git merge --abort, and merge again")
+	}
+	var problems problem.List
+	for _, o := range between.Outcomes {
+		if o.Name != merge.DeletedEdited || merge.IsRecord(o.Paths[0]) {
+			continue
+		}
+		half, err := s.isHalf(staged, o.Paths[0], sides)
+		if err != nil {
+			return err
+		}
+		if half {
+			problems = append(problems, problem.Problem{File: o.Paths[0], Rule: "merge", Message: o.Message + ", and part of it is staged", Mend: o.Mend})
+		}
+	}
+	return problems.Err()
 }
 
-// take notes an outcome that a person must settle. One about folders stands for
-// the files in them.
+// isHalf tells whether an engine that one side deleted is staged, and not all of it
+// that the other side has.
+func (s *Shop) isHalf(staged *book.Staged, folder string, sides mergeSides) (bool, error) {
+	now := staged.All(folder)
+	if len(now) == 0 {
+		return false, nil
+	}
+	for _, rev := range []string{sides.ours, sides.theirs} {
+		c, err := s.Book.Resolve(rev)
+		if err != nil {
+			return false, err
+		}
+		kept, err := filesBelow(s.Book.At(c), folder)
+		if err != nil {
+			return false, err
+		}
+		for file := range kept {
+			if !slices.Contains(now, file) {
+				return true, nil
+			}
+		}
+	}
+	return false, nil
+}
+
+// take notes an outcome that a person must settle. One about an engine's folder,
+// moved two ways or deleted, stands for the files in it.
 func (u *Unsettled) take(o merge.Outcome) {
 	u.Outcomes = append(u.Outcomes, o)
-	if o.Name == merge.MovedTwoWays {
-		u.Files = slices.DeleteFunc(u.Files, func(file string) bool { return within(file, o.Paths) })
-		u.Values = slices.DeleteFunc(u.Values, func(c Clash) bool { return within(c.File, o.Paths) })
+	if o.Name != merge.MovedTwoWays && o.Name != merge.DeletedEdited {
+		return
 	}
+	inside := func(file string) bool { return within(file, o.Paths) && !slices.Contains(o.Paths, file) }
+	u.Files = slices.DeleteFunc(u.Files, inside)
+	u.Values = slices.DeleteFunc(u.Values, func(c Clash) bool { return inside(c.File) })
 }
 
 // within tells whether a file is one of these, or in a folder that is.

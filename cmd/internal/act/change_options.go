@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"stackbook/schema"
 )
@@ -188,7 +189,9 @@ func causeOf(text string, certainty *schema.Field) ([]pair, error) {
 	return []pair{{"cause", cause}, {"certainty", sure}}, nil
 }
 
-var pairKey = regexp.MustCompile(`(?:^|\s)([a-z_0-9]+)=`)
+var pairKey = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?:^|\s)([a-z_0-9]+)=`)
+})
 
 // pairsOf reads the keys of one mapping on a line: from=rotor/2 to=out for
 // plating. A value goes on to the next key; a text before the first key is the
@@ -198,7 +201,7 @@ func pairsOf(option, text string, of *schema.Field) ([]pair, error) {
 	for i := range of.Fields {
 		keys = append(keys, of.Fields[i].Key)
 	}
-	found := pairKey.FindAllStringSubmatchIndex(text, -1)
+	found := pairKey().FindAllStringSubmatchIndex(text, -1)
 	values := map[string]string{}
 	if first := strings.TrimSpace(text[:startOf(found, 0, text)]); first != "" {
 		values[keys[0]] = first

@@ -34,6 +34,9 @@ func (s *Shop) Check(numbers []string, steps Steps) ([]*Checked, error) {
 	if err != nil {
 		return nil, err
 	}
+	if _, _, err := s.Book.Head(); err != nil { // what is committed cannot be read
+		return nil, err
+	}
 	places, whole, err := s.toCheck(tree, numbers)
 	if err != nil {
 		return nil, err

@@ -127,7 +127,7 @@ func (s *Shop) tryCommit(number string, opts CommitOptions) (*Committed, error) 
 // judge loads an engine as a commit will hold it and finds all that stands
 // against it, its attachments (R25) and its delivered builds (R18) among it.
 func (s *Shop) judge(tree overlay, rules book.Tree, place Place) (*Loaded, error) {
-	l, err := load(tree, rules, place, place.Number)
+	l, err := s.load(tree, rules, place, place.Number)
 	if err != nil {
 		return nil, err
 	}

@@ -96,7 +96,7 @@ func (s *Shop) asCommit(number string) (*Loaded, error) {
 	if !ok {
 		return nil, usage(`commit the book first: stackbook commit --book -m "..."`, "nothing is committed on this branch, and what is delivered rests on book.yaml")
 	}
-	l, err := load(folder, s.Book.At(head), place, number)
+	l, err := s.load(folder, s.Book.At(head), place, number)
 	if err != nil {
 		return nil, err
 	}

@@ -6,6 +6,7 @@ import (
 
 	"stackbook/diff"
 	"stackbook/diff/history"
+	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/schema"
 	"stackbook/schema/problem"
@@ -44,10 +45,33 @@ func (s *Shop) builds(name string) ([]history.State, *Loaded, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if last.Engine == nil || last.Engine.Build < 1 || last.Engine.Build > 99 {
+	if last.Engine == nil || !plausible(last.Engine) {
 		return nil, nil, last.Problems // without a build there is no life to tell
 	}
+	earlier, err := s.earlier(last)
+	if err != nil {
+		return nil, nil, err
+	}
 	var states []history.State
+	for _, b := range earlier {
+		states = append(states, stateOf(b.Loaded, b.Build))
+	}
+	return append(states, stateOf(last, last.Engine.Build)), last, nil
+}
+
+// plausible tells whether an engine's build is a number there could be.
+func plausible(e *record.Engine) bool { return e.Build >= 1 && e.Build <= 99 }
+
+// deliveredBuild is one build as it was delivered.
+type deliveredBuild struct {
+	Build int
+	*Loaded
+}
+
+// earlier loads each build of an engine before its last as it was delivered; what
+// is to be said of them is said with the last.
+func (s *Shop) earlier(last *Loaded) ([]deliveredBuild, error) {
+	var list []deliveredBuild
 	for n := 1; n < last.Engine.Build; n++ {
 		l, err := s.build(Name{Engine: last.Engine.Number, Build: n}, BuildName(last.Engine.Number, n))
 		var unknown *UsageError
@@ -60,17 +84,17 @@ func (s *Shop) builds(name string) ([]history.State, *Loaded, error) {
 			continue
 		}
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		last.Remarks = append(last.Remarks, l.Remarks...)
 		last.Problems = append(last.Problems, l.Problems...)
 		if other := anotherEngine(l, last, n); other != nil {
 			last.Problems = append(last.Problems, other...)
 		} else if l.Engine != nil {
-			states = append(states, stateOf(l, n))
+			list = append(list, deliveredBuild{n, l})
 		}
 	}
-	return append(states, stateOf(last, last.Engine.Build)), last, nil
+	return list, nil
 }
 
 // anotherEngine tells that a build was delivered of another engine of the same

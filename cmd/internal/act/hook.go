@@ -35,8 +35,8 @@ func (s *Shop) Hook() (*Hooked, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(changed) == 0 {
-		return &Hooked{}, s.emptyMerge(staged)
+	if err := s.mergeStaged(staged, changed); err != nil || len(changed) == 0 {
+		return &Hooked{}, err
 	}
 	h := &hook{shop: s, staged: staged, changed: changed, touched: touching(changed), head: s.Book.At(book.Commit{}), files: map[string][]byte{}}
 	if c, ok, err := s.Book.Head(); err != nil {

@@ -28,6 +28,9 @@ func (s *Shop) Link(program string) (book.Linked, error) {
 	if !filepath.IsAbs(program) {
 		return book.Linked{}, fmt.Errorf("%q is no absolute path of this program, by which git could call it", program)
 	}
+	if builtInPassing(program) {
+		return book.Linked{}, fmt.Errorf("this program is a passing one of go run, %s, and would be gone when git calls it; type: go install ./cmd/stackbook, and link with what that installs", program)
+	}
 	prefix, err := s.Book.InRepository()
 	if err != nil {
 		return book.Linked{}, err
@@ -46,6 +49,12 @@ func (s *Shop) Link(program string) (book.Linked, error) {
 		Attributes: attributeLines(prefix),
 		Config:     configLines(program, prefix),
 	})
+}
+
+// builtInPassing tells whether a program lies where go run builds what it runs, and
+// takes away afterwards.
+func builtInPassing(program string) bool {
+	return strings.Contains(filepath.ToSlash(program), "/go-build")
 }
 
 // hookLines is what a hook does. A program that is gone, or another branch

@@ -56,7 +56,7 @@ func TestGitCallsTheProgramByAnyPath(t *testing.T) {
 
 func TestLinkNeedsAPathGitCanCall(t *testing.T) {
 	s := openBook(t)
-	for _, program := range []string{"", "stackbook", "/bin/stack\nbook"} {
+	for _, program := range []string{"", "stackbook", "/bin/stack\nbook", "/tmp/go-build123/b001/exe/stackbook"} {
 		_, err := s.Link(program)
 		require.Error(t, err, program)
 	}
@@ -109,5 +109,19 @@ func TestPlainKnowsRecordsByTheirFormat(t *testing.T) {
 	for _, text := range []string{"", "a: [", "serial: R-1\n", "format: tale/1\n", "format: part/99\nserial: R-1\n", "format: {}\n", "\xff"} {
 		_, ok := act.Plain([]byte(text))
 		require.False(t, ok, text)
+	}
+}
+
+// Of a record in conflict the values that differ stand between the marks, and all
+// others once.
+func TestPlainOfARecordInConflict(t *testing.T) {
+	const marked = "format: part/1\nserial: R-1\n<<<<<<< ours\nmaterial: steel\n||||||| base\nmaterial: tin\n=======\nmaterial: iron   # cast\n>>>>>>> theirs\npart: RT-80\nwhat: rotor\n"
+	lines, ok := act.Plain([]byte(marked))
+	require.True(t, ok)
+	require.Equal(t, []string{"format: part/1", "serial: R-1", "part: RT-80", "what: rotor",
+		"<<<<<<< ours", "material: steel", "=======", "material: iron", ">>>>>>> theirs"}, lines)
+	for _, odd := range []string{"format: part/1\n<<<<<<< ours\nserial: R-1\n", "format: part/1\n<<<<<<< ours\n=======\na: [\n>>>>>>> theirs\n"} {
+		_, ok := act.Plain([]byte(odd))
+		require.False(t, ok, odd)
 	}
 }

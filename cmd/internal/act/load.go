@@ -27,6 +27,8 @@ type Loaded struct {
 	Remarks  []string       // to be said on standard error
 
 	unreadable bool // there is a figures.yaml, and it is of no use
+
+	files []record.File // that the engine was read from; kept where states are held against each other
 }
 
 // NewerError says that the book was written by a newer stackbook.
@@ -37,8 +39,8 @@ func (e *NewerError) Error() string { return e.What + "; use a newer stackbook" 
 // load reads the engine in a folder of a tree. judge is the tree book.yaml and
 // the limit sets are taken from: the same one for every state (R3), the last
 // commit's for a commit.
-func load(tree, judge book.Tree, place Place, name string) (*Loaded, error) {
-	r, err := readRules(judge)
+func (s *Shop) load(tree, judge book.Tree, place Place, name string) (*Loaded, error) {
+	r, err := s.rulesOf(judge)
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +63,10 @@ func (r *rules) load(tree book.Tree, place Place, name string) (*Loaded, error) 
 	if err != nil {
 		return nil, err
 	}
-	engine, problems := record.Load(place.Folder, files)
+	if r.memory != nil {
+		l.files = files
+	}
+	engine, problems := r.memory.Load(place.Folder, files)
 	if unread = append(unread, skipped...); len(unread) > 0 {
 		problems = slices.DeleteFunc(problems, func(p problem.Problem) bool { return p.Rule == "no-spec" }) // told better
 	}
@@ -82,7 +87,7 @@ func (r *rules) load(tree book.Tree, place Place, name string) (*Loaded, error) 
 		return nil, err
 	}
 	data, ok, err := read(tree, path.Join(place.Folder, "figures.yaml"))
-	if ok {
+	if ok && !(r.lightly && figure.OfToday(data)) {
 		l.Stored, ok = figure.Decode(data)
 		l.unreadable = !ok
 	}

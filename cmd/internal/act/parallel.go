@@ -21,7 +21,7 @@ func onAllCores(n int, step func(done, of int), do func(i int) error) error {
 	errs := make([]error, n)
 	var next, done atomic.Int64
 	var all sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
+	for range cores(n) {
 		all.Go(func() {
 			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
 				errs[i] = do(i)
@@ -37,6 +37,9 @@ func onAllCores(n int, step func(done, of int), do func(i int) error) error {
 	}
 	return nil
 }
+
+// cores is how many goroutines do n jobs.
+func cores(n int) int { return min(runtime.GOMAXPROCS(0), n) }
 
 // silently is the progress of what takes no time worth telling.
 func silently(int, int) {}

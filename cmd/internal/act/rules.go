@@ -21,9 +21,67 @@ type rules struct {
 	tree     book.Tree
 	book     *record.Record // nil where it cannot be read
 	problems problem.List   // of book.yaml
+	sets     *ruleSets
 
-	mu   sync.Mutex
-	sets map[string]*ruleSet // by name
+	memory  *record.Memory // of the engines judged; nil keeps nothing
+	lightly bool           // figures.yaml is read only where it tells what today's formulas do not
+}
+
+// ruleSets are the limit sets of one tree by name.
+type ruleSets struct {
+	mu     sync.Mutex
+	byName map[string]*ruleSet
+}
+
+// keptRules are rules of many trees, by what their book.yaml and limits/ are to
+// git.
+type keptRules struct {
+	mu sync.Mutex
+	by map[string]*rules
+}
+
+// rulesOf reads the rules of a tree, or gives those of another tree that has the
+// same.
+func (s *Shop) rulesOf(tree book.Tree) (*rules, error) {
+	if s.kept == nil {
+		return readRules(tree)
+	}
+	r, err := s.kept.of(tree)
+	if err != nil {
+		return nil, err
+	}
+	own := *r
+	own.tree, own.memory, own.lightly = tree, s.memory, true
+	return &own, nil
+}
+
+func (k *keptRules) of(tree book.Tree) (*rules, error) {
+	top, err := list(tree, ".")
+	if err != nil {
+		return nil, err
+	}
+	key := ""
+	for _, e := range top {
+		if e.Name == book.Marker || e.Name == "limits" {
+			key += e.Name + " " + e.Hash + " "
+			if e.Hash == "" {
+				return readRules(tree) // the folder, which may alter
+			}
+		}
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.by[key] != nil {
+		return k.by[key], nil
+	}
+	r, err := readRules(tree)
+	if err == nil {
+		if k.by == nil {
+			k.by = map[string]*rules{}
+		}
+		k.by[key] = r
+	}
+	return r, err
 }
 
 // ruleSet is a limit set as it was read, and what is wrong with it.
@@ -40,7 +98,7 @@ func readRules(tree book.Tree) (*rules, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &rules{tree: tree, book: r, problems: slices.Clip(problems), sets: map[string]*ruleSet{}}, nil
+	return &rules{tree: tree, book: r, problems: slices.Clip(problems), sets: &ruleSets{byName: map[string]*ruleSet{}}}, nil
 }
 
 // readBook reads book.yaml and sees that this stackbook knows its dictionary.
@@ -98,13 +156,13 @@ func (r *rules) limits(from *record.Record, name string) (*record.LimitSet, prob
 
 // set gives the limit set of a file, read the first time it is asked for.
 func (r *rules) set(name string) *ruleSet {
-	r.mu.Lock()
-	one := r.sets[name]
+	r.sets.mu.Lock()
+	one := r.sets.byName[name]
 	if one == nil {
 		one = &ruleSet{}
-		r.sets[name] = one
+		r.sets.byName[name] = one
 	}
-	r.mu.Unlock()
+	r.sets.mu.Unlock()
 	one.read.Do(func() { one.readFrom(r.tree, limitFile(name)) })
 	return one
 }

@@ -1,6 +1,8 @@
 package act
 
 import (
+	"slices"
+
 	"stackbook/record"
 	"stackbook/record/book"
 	"stackbook/schema/problem"
@@ -15,6 +17,9 @@ func fill(tree book.Tree, place Place, isNew func(file string) bool) (map[string
 	files, _, err := gather(tree, place.Folder)
 	if err != nil {
 		return nil, err
+	}
+	if !slices.ContainsFunc(files, func(f record.File) bool { return isNew(f.Path) }) {
+		return filled, nil
 	}
 	e, _ := record.Load(place.Folder, files)
 	if e == nil {

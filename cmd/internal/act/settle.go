@@ -57,6 +57,7 @@ func (y *syncing) goOn() error {
 	if staged, err = y.shop.Book.Staged(); err != nil {
 		return err
 	}
+	y.asked = slices.DeleteFunc(slices.Clone(between.Outcomes), func(o merge.Outcome) bool { return !o.Conflict })
 	return y.end(stillOpen(between.Outcomes, staged.Unmerged()))
 }
 

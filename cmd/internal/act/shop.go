@@ -38,6 +38,12 @@ func usage(mend, format string, args ...any) error {
 type Shop struct {
 	Book *book.Book
 	Now  func() time.Time
+
+	// Where many states are read, what several of them have in common is kept;
+	// nil keeps nothing.
+	kept   *keptRules
+	memory *record.Memory
+	place  Place // of the engine that is read: where it is looked for first
 }
 
 // Open finds the book that holds a folder.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"stackbook/record"
 	"stackbook/record/book"
@@ -245,11 +246,13 @@ func notTaken(err error) error {
 	return err
 }
 
-var hintLine = regexp.MustCompile(`(?m)^#[ \t]*yaml-language-server:[^\r\n]*`)
+var hintLine = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?m)^#[ \t]*yaml-language-server:[^\r\n]*`)
+})
 
 // withHint puts the editor's hint where the old one stood, or first.
 func withHint(text []byte, hint string) []byte {
-	if at := hintLine.FindIndex(text); at != nil {
+	if at := hintLine().FindIndex(text); at != nil {
 		return slices.Concat(text[:at[0]], []byte(hint), text[at[1]:])
 	}
 	mark, rest, marked := strings.Cut(string(text), "\ufeff")

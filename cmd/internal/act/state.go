@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -78,7 +79,7 @@ func (s *Shop) State(text string) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	return load(tree, tree, place, text)
+	return s.load(tree, tree, place, text)
 }
 
 // folder is the book as it lies in the folder; a bare repository has none.
@@ -112,7 +113,7 @@ func (s *Shop) Today(l *Loaded) (*Loaded, error) {
 	if err != nil {
 		return nil, err
 	}
-	anew, err := load(s.Book.At(c), rules, l.Place, l.Name)
+	anew, err := s.load(s.Book.At(c), rules, l.Place, l.Name)
 	if err == nil {
 		anew.Commit, anew.Remarks = l.Commit, l.Remarks
 	}
@@ -142,18 +143,30 @@ func (s *Shop) past(n Name, text string) (*Loaded, error) {
 // at loads an engine at a commit; it is looked up by number in that tree.
 func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 	tree := s.Book.At(c)
-	place, err := FindEngine(tree, number)
+	place, err := s.find(tree, number)
 	if err != nil && schema.CheckNumber(number) != nil {
 		return nil, err // in no commit
 	}
 	if err != nil {
 		return nil, atCommit(c, err)
 	}
-	l, err := load(tree, tree, place, name)
+	l, err := s.load(tree, tree, place, name)
 	if err == nil {
 		l.Commit = c.Hash
 	}
 	return l, err
+}
+
+// find finds an engine's folder by its number. Where one engine is read in many
+// states it is looked for where it is now, which is told from the folder above
+// it; the lists of all the others are not gone through.
+func (s *Shop) find(tree book.Tree, number string) (Place, error) {
+	if s.place.Number == number {
+		if entries, err := list(tree, s.place.Folder); err == nil && slices.ContainsFunc(entries, func(e book.Entry) bool { return e.Name == "spec.yaml" && e.File }) {
+			return s.place, nil
+		}
+	}
+	return FindEngine(tree, number)
 }
 
 // atCommit says in which commit an engine was looked for in vain.
@@ -214,7 +227,7 @@ func (s *Shop) notDelivered(n Name) error {
 	if err != nil {
 		return err
 	}
-	l, err := load(tree, tree, place, n.Engine)
+	l, err := s.load(tree, tree, place, n.Engine)
 	if err == nil && l.Engine != nil && n.Build == l.Engine.Build {
 		return usage("write "+n.Engine+" for the build in the folder", "build %d of %s is not delivered yet", n.Build, n.Engine)
 	}

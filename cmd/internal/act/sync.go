@@ -92,6 +92,8 @@ type syncing struct {
 	opts SyncOptions
 	copy *book.Copy
 	done *Synced
+
+	asked []merge.Outcome // what a person was asked to settle before
 }
 
 func (y *syncing) doing(format string, args ...any) {
@@ -147,6 +149,9 @@ func (s *Shop) countCommits(commits string) (n int, err error) {
 func (y *syncing) fetch() (book.Relation, error) {
 	y.doing("fetching from %s", y.copy.Remote)
 	clash, err := y.copy.Fetch()
+	if errors.Is(err, book.ErrNotFetched) {
+		return book.Relation{}, fmt.Errorf("%s was reached, and what it has could not be kept here; nothing was changed. Git says: %w", y.copy.Remote, err)
+	}
 	if err != nil {
 		return book.Relation{}, fmt.Errorf("%s could not be reached, and nothing was changed; sync again when it can be. Git says: %w", y.copy.Remote, err)
 	}
@@ -202,7 +207,7 @@ func editsInTheWay(err error) error {
 	case err == nil, errors.Is(err, book.ErrBusy):
 		return err
 	case errors.Is(err, book.ErrNotMerged):
-		return fmt.Errorf("the work from there was fetched and not taken in; see that there is room on the disk and no other git is at work in this book, then sync again. %w", err)
+		return fmt.Errorf("the work from there was fetched and not taken in; see that there is room on the disk and that no other git is at work here, then sync again: %w", err)
 	}
 	return fmt.Errorf("the work from there was fetched and not taken in; commit your edits first (stackbook commit ENGINE), then sync again. Git says: %w", err)
 }
@@ -264,11 +269,16 @@ func (y *syncing) end(outcomes []merge.Outcome) error {
 	}
 	_, err = y.shop.Hook()
 	if errors.As(err, &u.Problems) {
+		for _, o := range y.asked {
+			if slices.ContainsFunc(u.Problems, func(p problem.Problem) bool { return within(p.File, o.Paths) }) {
+				u.take(o)
+			}
+		}
 		y.done.Settle = u
 		return nil
 	}
 	if err != nil {
-		return err
+		return fmt.Errorf("all is merged, and not committed yet; stackbook sync goes on, stackbook sync --back leads back: %w", err)
 	}
 	c, err := y.shop.Book.EndMerge()
 	if err != nil {

@@ -27,9 +27,8 @@ func (s *Shop) Wear(state string) (*WearOf, error) {
 
 // WearIn is Wear for a state that is loaded already.
 func (s *Shop) WearIn(l *Loaded) (*WearOf, error) {
-	w := &WearOf{Loaded: l}
 	if l.Engine == nil {
-		return w, nil
+		return &WearOf{Loaded: l}, nil
 	}
 	tree, err := s.treeOf(l)
 	if err != nil {
@@ -47,12 +46,19 @@ func (s *Shop) WearIn(l *Loaded) (*WearOf, error) {
 	if err != nil {
 		return nil, err
 	}
+	return wearOf(l, shop, bookRecord), nil
+}
+
+// wearOf reads the wear of an engine's parts, of a shop that holds it with the
+// other engines that had one of them.
+func wearOf(l *Loaded, shop *travel.Shop, bookRecord *record.Record) *WearOf {
+	w := &WearOf{Loaded: l, Interval: openingInterval(bookRecord, l.Engine)}
 	var interval *float64
-	if w.Interval = openingInterval(bookRecord, l.Engine); w.Interval != nil {
+	if w.Interval != nil {
 		interval = &w.Interval.Hours
 	}
 	w.Sizes = history.WearOf(shop, l.Engine, l.Figures.Limits, interval)
-	return w, nil
+	return w
 }
 
 // serialsRead lists the serials of an engine's parts, and those its sessions

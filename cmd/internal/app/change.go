@@ -13,6 +13,7 @@ import (
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/term"
 	"stackbook/schema"
+	"stackbook/schema/problem"
 	"stackbook/schema/source"
 )
 
@@ -229,6 +230,10 @@ func (r *changeRun) record() (*act.Draft, error) {
 	text, err := io.ReadAll(io.LimitReader(in, source.MaxSize+1)) // one more, so that too much is told
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	if len(text) > source.MaxSize {
+		return nil, problem.List{{File: name, Rule: "too-large", Message: fmt.Sprintf("this has more than the %d bytes a record may have", source.MaxSize),
+			Mend: "split it, or keep the data in an attachment"}}
 	}
 	return r.desk.FromText(name, text, r.photos)
 }

@@ -48,7 +48,8 @@ type figureMove struct {
 	Within    *bool `json:"within_uncertainty"`   // null: not known
 	EachRotor bool  `json:"each_rotor,omitempty"` // both sides are shares for each rotor
 
-	MovedBy []moverEntry `json:"moved_by"` // null where the changes are not separable, or a side is missing
+	MovedBy []moverEntry `json:"moved_by"`       // null where the changes are not separable, or a side is missing
+	Note    string       `json:"note,omitempty"` // what is to stand beside a change of it
 }
 
 // moverEntry is the share of one changed input in a difference.
@@ -124,7 +125,7 @@ func movesJSON(list []diff.FigureChange) []figureMove {
 		return string(r.Verdict)
 	}
 	for _, c := range list {
-		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}, NoChange: c.NoChange, EachRotor: c.EachRotor, MovedBy: moversOf(c)}
+		e := figureMove{ID: c.Figure.ID, At: c.At, Unit: c.Figure.Unit, From: side(c.From), To: side(c.To), Verdicts: []string{verdict(c.From), verdict(c.To)}, NoChange: c.NoChange, EachRotor: c.EachRotor, MovedBy: moversOf(c), Note: c.Figure.Beside}
 		if c.From != nil && c.To != nil && c.From.Uncertainty != nil && c.To.Uncertainty != nil {
 			e.Within = &c.Within
 		}

@@ -26,6 +26,7 @@ func (a *app) showSide(t *diff.Table, d act.Display) {
 	}
 	a.sideTable("  readings that count", t.States, sideReadings(t, d), true)
 	a.sideTable("  figures", t.States, sideFigures(t, d), true)
+	a.showBeside(advice(t.Figures, func(r diff.FigureRow) *figure.Figure { return r.Figure }))
 	a.showNotCompared(&t.Apart, t.States)
 }
 

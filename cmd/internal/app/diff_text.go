@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -166,6 +167,7 @@ func (a *app) showFigureChanges(list []diff.FigureChange, d act.Display) {
 	if len(t.Rows) > 0 {
 		a.term.Line("")
 		a.term.Table(t)
+		a.showBeside(advice(list, func(c diff.FigureChange) *figure.Figure { return c.Figure }))
 	}
 }
 
@@ -212,6 +214,23 @@ func shareTexts(c diff.FigureChange, d act.Display) []string {
 		texts[i] = signed(x, decimals)
 	}
 	return texts
+}
+
+// advice is what is to stand beside figures that changed, each once.
+func advice[T any](list []T, of func(T) *figure.Figure) []string {
+	var texts []string
+	for _, c := range list {
+		if f := of(c); f.Beside != "" && !slices.Contains(texts, f.Title+": "+f.Beside) {
+			texts = append(texts, f.Title+": "+f.Beside)
+		}
+	}
+	return texts
+}
+
+func (a *app) showBeside(texts []string) {
+	for _, text := range texts {
+		a.term.Prose(4, "  %s", text)
+	}
 }
 
 // toldAsReading tells whether a figure is a reading itself, which stands among

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -32,7 +33,7 @@ func (a *app) mergeDriver(book string, files []string) error {
 	if m.Text == nil {
 		return errCouldNot
 	}
-	if err := os.WriteFile(a.path(files[1]), m.Text, 0o666); err != nil {
+	if err := replace(a.path(files[1]), m.Text); err != nil {
 		return err
 	}
 	if len(m.Problems) > 0 {
@@ -42,6 +43,23 @@ func (a *app) mergeDriver(book string, files []string) error {
 		return errStrict
 	}
 	return nil
+}
+
+// replace writes a file anew, wholly or not at all: where it cannot, our side must
+// still stand in it, for git merges the lines of what it finds there.
+func replace(name string, text []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(name), ".stackbook-tmp-")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(text)
+	if err = errors.Join(err, f.Close()); err == nil {
+		err = os.Rename(f.Name(), name)
+	}
+	if err != nil {
+		_ = os.Remove(f.Name())
+	}
+	return err
 }
 
 func nonEmpty(words ...string) []string {

@@ -63,18 +63,28 @@ func (a *app) export() *cli.Command {
 			"As a page that needs no other file, as Markdown, as JSON, or the figures\n" +
 			"alone as a table (csv). Customers are told by their code; --with-names adds\n" +
 			"the name from private/customers.yaml.\n\n" +
-			"Example: stackbook export SK-07 --for rebuild -o SK-07.html",
+			"--all DIR: the whole book, engine by engine and build by build, what differs\n" +
+			"between neighbours, and where each serial and lot ever was, as linked pages\n" +
+			"that need no server and no script. Pages that are the same stay untouched,\n" +
+			"and DIR may hold nothing but the pages of an earlier run. Exit status 1 when\n" +
+			"records have problems.\n\n" +
+			"Example: stackbook export SK-07 --for rebuild -o SK-07.html\n" +
+			"         stackbook export --all pages",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "for", Usage: "`QUESTION` it answers, one of those above"},
 			&cli.StringFlag{Name: "as", Usage: "html, md, json or csv as the `FORM`; else by the file"},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
 			&cli.BoolFlag{Name: "with-names", Usage: "tell the customer's name"},
+			&cli.StringFlag{Name: "all", Usage: "set the whole book as linked pages in `DIR`"},
 		},
 		Action: a.runExport,
 	})
 }
 
 func (a *app) runExport(c *cli.Context) error {
+	if c.IsSet("all") {
+		return a.exportAll(c)
+	}
 	if err := fileNamed(c); err != nil {
 		return err
 	}

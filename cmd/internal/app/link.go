@@ -94,6 +94,9 @@ func (a *app) showUnlinked(done book.Linked) {
 	for _, name := range done.Written {
 		a.term.Line("  as before  %s", name)
 	}
+	if done.Shared != "" {
+		a.remark("%s is a folder of hooks outside this repository: another linked book that uses it is without them now; type there: stackbook link", done.Shared)
+	}
 	for _, name := range done.Left {
 		a.remark("left as it is, because it was changed since: %s; what is yours in it is for you to keep, then take the file away", name)
 	}

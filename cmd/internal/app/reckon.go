@@ -31,7 +31,7 @@ func (a *app) reckon() *cli.Command {
 			if f == nil {
 				return unknownFormula(c.Args().First())
 			}
-			if c.NArg() == 1 {
+			if c.NArg() == 1 && len(f.In) > 0 {
 				return a.describeFormula(f)
 			}
 			return a.workFormula(f, c.Args().Tail())
@@ -69,7 +69,7 @@ type paramEntry struct {
 }
 
 func formulaOf(f *rotary.Formula) formulaEntry {
-	e := formulaEntry{ID: f.ID, Topic: f.Topic, Title: f.Title, Words: f.Words, Range: f.Range, Source: f.Source}
+	e := formulaEntry{ID: f.ID, Topic: f.Topic, Title: f.Title, Words: f.Words, Range: f.Range, Source: f.Source, In: []paramEntry{}, Out: []paramEntry{}}
 	for _, p := range f.In {
 		e.In = append(e.In, paramOf(p))
 	}

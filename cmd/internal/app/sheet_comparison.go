@@ -100,6 +100,15 @@ func (c *comparison) sharedParts() int {
 	return n
 }
 
+// sentences begins each text as a sentence and ends it as one.
+func sentences(texts []string) []string {
+	var list []string
+	for _, text := range texts {
+		list = append(list, strings.ToUpper(text[:1])+text[1:]+".")
+	}
+	return list
+}
+
 // positions lists where something differs of what is fitted, front to rear.
 func (c *comparison) positions() []string {
 	var list []string
@@ -134,7 +143,7 @@ func (c *comparison) document() *page.Document {
 	}
 	for _, s := range []page.Section{
 		{Heading: "Judged figures that differ", Table: c.figureTable(true), Note: "Each by its own state's limits. Geometric ratios, residuals on the machine; ± is the expanded uncertainty, k = 2, where it is known."},
-		{Heading: "Other figures that differ", Table: c.figureTable(false), Note: "Nothing judges these."},
+		{Heading: "Other figures that differ", Table: c.figureTable(false), Note: strings.Join(append([]string{"Nothing judges these."}, sentences(advice(c.table.Figures, func(r diff.FigureRow) *figure.Figure { return r.Figure }))...), " ")},
 		{Heading: "Readings that differ", Table: c.readingTable(), Note: "The readings that count in each state."},
 		{Heading: "Parts that differ", Table: c.changeTable("Position", diff.Parts)},
 		{Heading: "Spec that differs", Table: c.changeTable("Field", diff.Spec)},

@@ -142,11 +142,19 @@ func (a *app) usedHeading(w *act.WhereUsed) {
 	}
 }
 
-// usesTable has a line for all positions of an engine of which the same is
-// told.
 func usesTable(uses []*history.Use) term.Table {
 	t := term.Table{Columns: []term.Column{{Title: "engine"}, {Title: "customer"}, {Title: "build"}, {Title: "at", Flex: true}, {Title: "part"}, {Title: "serial"}, {Title: "lot"},
 		{Title: "committed"}, {Title: "out by"}, {Title: "now", Flex: true}}}
+	for _, row := range usesRows(uses) {
+		t.Rows = append(t.Rows, term.Row{Cells: row})
+	}
+	return t
+}
+
+// usesRows has a line for all positions of an engine of which the same is told:
+// engine, customers, builds, positions, part number, serial, lot, the days it was
+// committed and went, and what became of it.
+func usesRows(uses []*history.Use) [][]string {
 	var rows [][]string
 	for _, use := range uses {
 		row := []string{use.Engine, strings.Join(use.Customers, ", "), numbersText(use.Builds), use.Position, use.Number, use.Serial, use.Lot, dayOf(use.Since), dayOf(use.Until), useNow(use)}
@@ -156,10 +164,7 @@ func usesTable(uses []*history.Use) term.Table {
 		}
 		rows = append(rows, row)
 	}
-	for _, row := range rows {
-		t.Rows = append(t.Rows, term.Row{Cells: row})
-	}
-	return t
+	return rows
 }
 
 // sameBut tells whether two rows differ in one column alone.

@@ -3,6 +3,7 @@ package page
 import (
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // special makes the characters that mean something anywhere in Markdown stand
@@ -19,7 +20,9 @@ var special = strings.NewReplacer(
 func escape(s string) string { return special.Replace(s) }
 
 // numbered is what makes an item of a numbered list of the line it begins.
-var numbered = regexp.MustCompile(`^([0-9]+)([.)](?: |$))`)
+var numbered = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^([0-9]+)([.)](?: |$))`)
+})
 
 // paragraph is escape for text that begins a line, where a few more characters
 // make a list, a heading or a rule of it.
@@ -28,5 +31,5 @@ func paragraph(s string) string {
 	if s != "" && strings.Contains("-+=:", s[:1]) {
 		return `\` + s
 	}
-	return numbered.ReplaceAllString(s, `$1\$2`)
+	return numbered().ReplaceAllString(s, `$1\$2`)
 }

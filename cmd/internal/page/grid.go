@@ -3,6 +3,7 @@ package page
 import (
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // grid is a table made ready for setting: every row as long as the titles, the
@@ -12,6 +13,7 @@ type grid struct {
 	Label   string // the caption, or the heading above where there is none
 	Columns []column
 	Groups  []group
+	Search  bool
 }
 
 // column is a title and what its cells have in common.
@@ -36,6 +38,7 @@ type cell struct {
 	Column     *column
 	Text       string
 	Mark       Mark
+	Href       string
 	Head, Tail string
 }
 
@@ -47,7 +50,7 @@ const (
 )
 
 func newGrid(t *Table, heading string) *grid {
-	g := &grid{Caption: plain(t.Caption)}
+	g := &grid{Caption: plain(t.Caption), Search: t.Search}
 	g.Label = or(g.Caption, heading)
 	for _, c := range t.Columns {
 		g.Columns = append(g.Columns, column{Title: plain(c.Title), Right: c.Right})
@@ -92,7 +95,7 @@ func (c *cell) set(in Cell) {
 	if c.Text == "" {
 		return
 	}
-	c.Mark = in.Mark
+	c.Mark, c.Href = in.Mark, in.Href
 	column := c.Column
 	column.Longest = max(column.Longest, width(c.Text))
 	if !column.Right || width(c.Text) >= long {
@@ -111,12 +114,14 @@ func (c *cell) set(in Cell) {
 
 // wholePart is a text up to the decimal point of its first number, thousands
 // set off by a comma or a thin space included.
-var wholePart = regexp.MustCompile(`^[^0-9]*[0-9]+(?:[,\x{2009}\x{202f}][0-9]{3})*`)
+var wholePart = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[^0-9]*[0-9]+(?:[,\x{2009}\x{202f}][0-9]{3})*`)
+})
 
 // splitNumber parts a text before the decimal point of its first number:
 // "−0.138 mm" into "−0" and ".138 mm". A text without a number has no head.
 func splitNumber(s string) (head, tail string) {
-	head = wholePart.FindString(s)
+	head = wholePart().FindString(s)
 	if head == "" {
 		return "", s
 	}

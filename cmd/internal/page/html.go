@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 )
 
 //go:embed sheet.html
@@ -17,27 +18,51 @@ var sheetHTML string
 //go:embed sheet.css
 var sheetCSS string
 
-var htmlTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"mark": markClass,
-}).Parse(sheetHTML))
+//go:embed search.js
+var searchScript string
+
+var htmlTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("sheet").Funcs(template.FuncMap{"table": tableHTML}).Parse(sheetHTML))
+})
 
 // HTML writes a document as one page that needs no other file. Nothing is
 // written when the page cannot be made.
-func HTML(w io.Writer, d *Document) error {
+func HTML(w io.Writer, d *Document) error { return set(w, d, sheetCSS, "") }
+
+// Linked writes a document as one of many pages that share a style sheet: style
+// is its path from the page's folder. Nothing is written when the page cannot be
+// made.
+func Linked(w io.Writer, d *Document, style string) error { return set(w, d, "", style) }
+
+// Style is the style sheet that linked pages share.
+func Style() []byte { return []byte(sheetCSS) }
+
+func set(w io.Writer, d *Document, style, shared string) error {
 	s := newSheet(d)
-	style := sheetCSS + runningFoot(s.Title)
-	digest := sha256.Sum256([]byte(style))
+	style += runningFoot(s.Title)
+	script := ""
+	if s.Search {
+		script = searchScript
+	}
 	var b bytes.Buffer
-	err := htmlTemplate.Execute(&b, struct {
+	err := htmlTemplate().Execute(&b, struct {
 		*sheet
-		Style  template.CSS
-		Digest string
-	}{s, template.CSS(style), base64.StdEncoding.EncodeToString(digest[:])})
+		Style                template.CSS
+		Script               template.JS
+		Digest, ScriptDigest string
+		Shared               string
+	}{s, template.CSS(style), template.JS(script), digest(style), digest(script), shared})
 	if err != nil {
 		return fmt.Errorf("setting the sheet as HTML: %w", err)
 	}
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+// digest names a style or script in a content security policy.
+func digest(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return base64.StdEncoding.EncodeToString(sum[:])
 }
 
 // markClass is the style class of a mark, empty for none.

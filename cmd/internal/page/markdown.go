@@ -58,6 +58,11 @@ func (m *markdown) section(s *section) {
 	}
 	m.paragraphs(s.Text)
 	m.facts(s.Facts)
+	var links []string // where they lead is beside a page, and not beside this
+	for _, l := range s.Links {
+		links = append(links, l.Text)
+	}
+	m.list(links)
 	m.list(s.List)
 	m.drawn(s)
 	if s.Table != nil {

@@ -10,7 +10,10 @@
 //     in the same way as on the terminal.
 //   - An HTML sheet asks for nothing outside itself, holds no script, and says
 //     so to the browser in a content security policy. Photographs are inside it,
-//     and only bytes that are a JPEG or PNG picture are taken for one.
+//     and only bytes that are a JPEG or PNG picture are taken for one. Linked
+//     pages share one style sheet beside them, and one with a table to be
+//     searched has that one script, named by its hash; all of it can be read
+//     without.
 //   - Nothing is told by colour alone: a mark adds weight and shape to a word
 //     that is in the text already.
 //   - The same document gives the same bytes.
@@ -28,7 +31,13 @@ type Document struct {
 	Cautions []string // safety; set off, after the sections
 	Made     string   // from what it was made, the last line
 	Language string   // of the texts, as a BCP 47 tag; empty means "en"
+	Trail    []Link   // of one of many linked pages: the way to it from the first
 }
+
+// Link is words that lead to another page. Href is a path from this page's
+// folder, made by whoever fills the document and never text of a record; where
+// it is empty, the words lead nowhere.
+type Link struct{ Text, Href string }
 
 // Fact is a label and its value. A value left empty is shown as a dash.
 type Fact struct{ Label, Value string }
@@ -40,6 +49,7 @@ type Section struct {
 	Note     string   // a faint sentence under the heading
 	Text     []string // paragraphs
 	Facts    []Fact
+	Links    []Link // a line each
 	List     []string
 	Drawings []plot.Drawing // Markdown has their words only: their numbers belong into a table
 	Pictures []Picture
@@ -63,6 +73,7 @@ type Table struct {
 	Columns []Column
 	Rows    []Row
 	Caption string
+	Search  bool // rows can be looked for by their words, where a page may run a script
 }
 
 // Column is how the cells below one title are set.
@@ -82,6 +93,7 @@ type Row struct {
 type Cell struct {
 	Text string
 	Mark Mark
+	Href string // as of a Link; empty: no link
 }
 
 // Mark sets a cell off from the others. The words that say why are the cell's

@@ -131,13 +131,15 @@ func everywhere(text string) *Document {
 	table := &Table{
 		Caption: text,
 		Columns: []Column{{Title: text}, {Title: text, Right: true}},
-		Rows:    []Row{{Group: text}, {Cells: []Cell{{text, Bad}, {text, Open}}}},
+		Rows:    []Row{{Group: text}, {Cells: []Cell{{Text: text, Mark: Bad, Href: "x.html"}, {Text: text, Mark: Open}}}},
+		Search:  true,
 	}
 	bare := Section{Heading: text}
-	whole := Section{Heading: text, Note: text, Text: []string{text}, Facts: facts, List: []string{text}, Table: table, Sections: []Section{bare},
+	links := func() []Link { return []Link{{text, "x.html"}, {text, ""}} }
+	whole := Section{Heading: text, Links: links(), Note: text, Text: []string{text}, Facts: facts, List: []string{text}, Table: table, Sections: []Section{bare},
 		Drawings: drawings(text), Pictures: []Picture{{Name: text, Caption: text, Data: []byte(text)}, {Name: text, Missing: text}}, Blanks: []string{text}}
 	return &Document{
-		Title: text, Kind: text, Lead: []string{text}, Facts: []Fact{{text, text}}, Cautions: []string{text}, Made: text, Language: text,
+		Title: text, Kind: text, Lead: []string{text}, Facts: []Fact{{text, text}}, Cautions: []string{text}, Made: text, Language: text, Trail: links(),
 		Sections: []Section{whole, bare, bare, bare, bare},
 	}
 }

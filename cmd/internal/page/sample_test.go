@@ -138,7 +138,7 @@ func attack() Section {
 	s := Section{Heading: "</h2><script>alert(1)</script>", Note: hostile[0], Text: hostile, List: hostile, Table: t}
 	for _, text := range hostile {
 		s.Facts = append(s.Facts, Fact{text, text})
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{text, Bad}, {text, Open}}})
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: text, Mark: Bad}, {Text: text, Mark: Open}}})
 	}
 	return s
 }

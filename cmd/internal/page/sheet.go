@@ -19,7 +19,9 @@ type sheet struct {
 	Sections []*section
 	Contents bool // long enough for a list of contents and numbered sections
 	Cautions []string
+	Trail    []Link
 	Pictures bool // it holds photographs
+	Search   bool // it has a table to be searched
 }
 
 // section is a section of a sheet. Numbers are the same as in the list of
@@ -33,6 +35,7 @@ type section struct {
 	Text    []string
 	Facts   []Fact
 	List    []string
+	Links   []Link
 	Table   *grid
 	Blanks  []string
 
@@ -58,6 +61,7 @@ func newSheet(d *Document) *sheet {
 		Facts:    plainFacts(d.Facts),
 		Contents: len(d.Sections) > noContents,
 		Cautions: plains(d.Cautions),
+		Trail:    plainLinks(d.Trail),
 	}
 	s.Sections = s.sections(d.Sections, nil)
 	s.Pictures = anyPicture(s.Sections)
@@ -78,6 +82,7 @@ func (s *sheet) sections(list []Section, above []string) []*section {
 			Text:     plains(sec.Text),
 			Facts:    plainFacts(sec.Facts),
 			List:     plains(sec.List),
+			Links:    plainLinks(sec.Links),
 			Blanks:   plains(sec.Blanks),
 			Pictures: pictures(sec.Pictures),
 			Sections: s.sections(sec.Sections, place),
@@ -90,6 +95,7 @@ func (s *sheet) sections(list []Section, above []string) []*section {
 		}
 		if sec.Table != nil {
 			n.Table = newGrid(sec.Table, n.Heading)
+			s.Search = s.Search || n.Table.Search
 		}
 		set = append(set, n)
 	}
@@ -115,6 +121,14 @@ func plainFacts(list []Fact) []Fact {
 	var set []Fact
 	for _, f := range list {
 		set = append(set, Fact{Label: plain(f.Label), Value: or(plain(f.Value), "–")})
+	}
+	return set
+}
+
+func plainLinks(list []Link) []Link {
+	var set []Link
+	for _, l := range list {
+		set = append(set, Link{Text: or(plain(l.Text), "–"), Href: l.Href})
 	}
 	return set
 }

@@ -4,6 +4,7 @@ package page
 func (d *Document) Texts() []string {
 	t := &gathered{}
 	t.add(d.Title, d.Kind)
+	t.links(d.Trail)
 	t.facts(d.Facts)
 	t.add(d.Lead...)
 	for i := range d.Sections {
@@ -24,10 +25,17 @@ func (t *gathered) facts(list []Fact) {
 	}
 }
 
+func (t *gathered) links(list []Link) {
+	for _, l := range list {
+		t.add(l.Text, l.Href)
+	}
+}
+
 func (t *gathered) section(s *Section) {
 	t.add(s.Heading, s.Note)
 	t.add(s.Text...)
 	t.facts(s.Facts)
+	t.links(s.Links)
 	t.add(s.List...)
 	for _, d := range s.Drawings {
 		t.add(d.Texts()...)
@@ -53,6 +61,9 @@ func (t *gathered) table(table *Table) {
 		t.add(r.Group)
 		for _, c := range r.Cells {
 			t.add(c.Text)
+			if c.Href != "" {
+				t.add(c.Href)
+			}
 		}
 	}
 }

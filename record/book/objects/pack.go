@@ -294,7 +294,11 @@ func (in *inflater) inflate(size uint64) ([]byte, error) {
 type baseCache struct {
 	held  map[place]object
 	bytes int
+	most  int // bytes it may hold; 0: mostHeld
 }
+
+// mostHeld is how many bytes a store keeps of what it read.
+const mostHeld = 32 << 20
 
 type place struct {
 	pack *pack
@@ -312,7 +316,10 @@ func (c *baseCache) get(p *pack, at int64) (Kind, []byte) {
 }
 
 func (c *baseCache) put(p *pack, at int64, kind Kind, data []byte) {
-	const limit = 32 << 20
+	limit := c.most
+	if limit == 0 {
+		limit = mostHeld
+	}
 	if len(data) > limit/8 {
 		return
 	}

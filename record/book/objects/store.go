@@ -102,6 +102,10 @@ func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
 // going to ask for most objects. It comes before the first reading.
 func (s *Store) HoldIndexes() { s.hold = true }
 
+// KeepLess lets the store keep at most so many bytes of what it read, where many
+// stores are open at once.
+func (s *Store) KeepLess(bytes int) { s.bases.most = bytes }
+
 // Format says how the store names its objects.
 func (s *Store) Format() Format { return s.format }
 
@@ -140,7 +144,7 @@ func (s *Store) read(id ID) (Kind, []byte, error) {
 			}
 		}
 	}
-	return "", nil, fmt.Errorf("%w: %s", ErrMissing, id)
+	return "", nil, fmt.Errorf("%w: %s; git fsck lists what is missing, and another copy of the book may have it: git fetch", ErrMissing, id)
 }
 
 // ReadKind is Read for an object that must be of one kind.

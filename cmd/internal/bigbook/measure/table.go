@@ -46,13 +46,13 @@ func (t *table) print(w io.Writer) {
 	for _, l := range t.lines {
 		fmt.Fprintf(w, "| %s | `%s` | `%s` |", l.row.name, l.row.shown[0], l.row.shown[1])
 		for _, name := range t.names {
-			fmt.Fprintf(w, " %s |", l.cell(name))
+			fmt.Fprintf(w, " %s |", l.cell(name, t.pairs))
 		}
 		fmt.Fprintf(w, " %s |\n", t.growth(l))
 	}
 }
 
-func (l *line) cell(book string) string {
+func (l *line) cell(book string, pairs int) string {
 	p, ok := l.found[book]
 	if !ok {
 		return "–"
@@ -65,6 +65,9 @@ func (l *line) cell(book string) string {
 	text := fmt.Sprintf("%s / %s%s = %s", digits(p.ours), digits(p.git), unit, digits(ratio))
 	if target, ok := l.row.targets[book]; ok && ratio < target {
 		text += fmt.Sprintf(" (%s)", digits(target))
+	}
+	if p.pairs < pairs {
+		text += fmt.Sprintf(", %d pairs", p.pairs)
 	}
 	return text
 }

@@ -1,0 +1,118 @@
+package app
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"sync"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/cmd/internal/page"
+	"stackbook/schema/problem"
+)
+
+// site is a whole book on its way to linked pages.
+type site struct {
+	folder *siteFolder
+	watch  *act.Watch // sees that no customer is named (R15)
+
+	mu      sync.Mutex
+	refused problem.List
+	engines map[string]bool // those that have pages
+}
+
+// put sets a page and hands it to the folder. One that names a customer is
+// refused, and with it in the end the whole run: nothing is put in place then.
+func (x *site) put(name string, d *page.Document) error {
+	d.Language = "en"
+	if x.watch != nil {
+		if err := x.watch.MayTell(name, strings.Join(d.Texts(), "\n"), ""); err != nil {
+			x.refuse(err)
+			return nil
+		}
+	}
+	var b bytes.Buffer
+	if err := page.Linked(&b, d, way(name, siteStyle)); err != nil {
+		return err
+	}
+	return x.folder.put(name, b.Bytes())
+}
+
+func (x *site) refuse(err error) {
+	list, ok := err.(problem.List)
+	if !ok {
+		list = problem.List{{File: "pages", Rule: "R15", Message: err.Error()}}
+	}
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	x.refused = append(x.refused, list...)
+}
+
+// engine sets all pages of one engine.
+func (x *site) engine(e *act.WholeEngine) error {
+	x.mu.Lock()
+	x.engines[e.Number] = true
+	x.mu.Unlock()
+	if err := x.put(enginePage(e.Number), x.engineDocument(e)); err != nil || e.Life == nil {
+		return err
+	}
+	states := x.builds(e)
+	for i, s := range states {
+		d, err := x.buildDocument(e, s)
+		if err != nil {
+			return err
+		}
+		if err := x.put(buildPage(e.Number, s.build.Number), d); err != nil {
+			return err
+		}
+		if i == 0 || s.build.Altered == nil {
+			continue
+		}
+		before := states[i-1]
+		if err := x.put(differencePage(e.Number, before.build.Number, s.build.Number), x.differenceDocument(e, before, s)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// whole sets the pages that tell of many engines, when each has been told.
+func (x *site) whole(w *act.WholeBook, step act.Steps) error {
+	names := make([]string, 0, len(w.Used))
+	for name := range w.Used {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	for i, name := range names {
+		step("setting the pages of serials and lots", i, len(names))
+		if err := x.put(usedPage(name), x.usedDocument(w, name)); err != nil {
+			return err
+		}
+	}
+	for n, some := range slices.Collect(slices.Chunk(names, namesOnPage)) {
+		if err := x.put(partsPage(n+1), x.partsDocument(w, names, some, n+1)); err != nil {
+			return err
+		}
+	}
+	if len(names) == 0 {
+		if err := x.put(siteParts, x.partsDocument(w, nil, nil, 1)); err != nil {
+			return err
+		}
+	}
+	if err := x.folder.put(siteStyle, page.Style()); err != nil {
+		return err
+	}
+	return x.put(sitePages, x.enginesDocument(w))
+}
+
+// linked is a cell whose words lead to another page.
+func linked(text, href string) page.Cell { return page.Cell{Text: text, Href: href} }
+
+// toName is a cell with a serial or lot, which leads to where it was; an empty
+// one leads nowhere.
+func toName(from, name string) page.Cell {
+	if name == "" {
+		return page.Cell{}
+	}
+	return linked(name, way(from, usedPage(name)))
+}

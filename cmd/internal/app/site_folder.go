@@ -1,0 +1,241 @@
+package app
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+
+	"stackbook/cmd/internal/act"
+	"stackbook/record/book/passing"
+)
+
+// siteFolder is a folder of linked pages. Pages that differ from what lies there
+// are written aside and put in place in the end, all of them or none; one that is
+// the same is not touched. A list in the folder tells what earlier runs wrote:
+// nothing else is ever replaced or removed.
+type siteFolder struct {
+	dir     string
+	root    *os.Root // nothing outside the folder is reached, whatever links lie in it
+	passing *passing.Files
+	before  map[string]string // by its list: SHA-256 by path
+
+	mu     sync.Mutex
+	now    map[string]string // of this run
+	staged map[string]string // where it waits, by path
+	made   int
+}
+
+// sitePassing is where pages wait until all are there.
+const sitePassing = ".stackbook-new"
+
+// openSite takes a folder that is not there yet, is empty or holds the pages of
+// an earlier run.
+func openSite(dir string, files *passing.Files) (*siteFolder, error) {
+	if err := files.MkdirAll(dir); err != nil {
+		return nil, fmt.Errorf("%s cannot be made: %w", dir, cause(err))
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be written in: %w", dir, cause(err))
+	}
+	f := &siteFolder{dir: dir, root: root, passing: files, now: map[string]string{}, staged: map[string]string{}}
+	if err := f.begin(); err != nil {
+		return nil, errors.Join(err, root.Close())
+	}
+	return f, nil
+}
+
+// cause is what went wrong, without the name of a file nobody typed.
+func cause(err error) error {
+	var why *fs.PathError
+	if errors.As(err, &why) {
+		return why.Err
+	}
+	return err
+}
+
+func (f *siteFolder) begin() error {
+	entries, err := fs.ReadDir(f.root.FS(), ".")
+	if err != nil {
+		return fmt.Errorf("%s cannot be read: %w", f.dir, cause(err))
+	}
+	if f.before, err = f.readList(); err != nil {
+		return err
+	}
+	if i := slices.IndexFunc(entries, func(e fs.DirEntry) bool { return e.Name() != sitePassing }); i >= 0 && f.before == nil {
+		return &act.UsageError{Message: fmt.Sprintf("%s holds %s, and no list of pages that stackbook wrote", f.dir, entries[i].Name()), Mend: "name a folder that is new or empty"}
+	}
+	waiting := filepath.Join(f.dir, sitePassing)
+	err = f.passing.Tree(waiting, func() error { return f.root.Mkdir(sitePassing, 0o777) })
+	if errors.Is(err, fs.ErrExist) {
+		f.passing.Keep(waiting) // another's
+		return fmt.Errorf("%s is there: another run is writing, or was killed; when none runs, remove that folder and try again", waiting)
+	}
+	if err != nil {
+		f.passing.Keep(waiting)
+		return fmt.Errorf("%s cannot be written in: %w", f.dir, cause(err))
+	}
+	return nil
+}
+
+// readList reads what earlier runs wrote; nil where there is no list.
+func (f *siteFolder) readList() (map[string]string, error) {
+	data, err := f.root.ReadFile(siteListed)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be read: %w", filepath.Join(f.dir, siteListed), cause(err))
+	}
+	list := map[string]string{}
+	n := 0
+	for line := range strings.Lines(string(data)) {
+		n++
+		sum, name, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "  ")
+		if !ok || len(sum) != 2*sha256.Size || strings.Trim(sum, "0123456789abcdef") != "" || !fs.ValidPath(name) || name == "." {
+			return nil, &act.UsageError{Message: fmt.Sprintf("%s:%d is no line of a list of pages", filepath.Join(f.dir, siteListed), n), Mend: "name a folder that is new or empty"}
+		}
+		list[name] = sum
+	}
+	return list, nil
+}
+
+// put takes a page: where another lies in its place it waits aside, else what
+// lies there stays untouched.
+func (f *siteFolder) put(name string, data []byte) error {
+	same, err := f.same(name, data)
+	if err != nil {
+		return err
+	}
+	f.mu.Lock()
+	f.now[name] = fmt.Sprintf("%x", sha256.Sum256(data))
+	waits := f.staged[name]
+	if waits == "" && !same {
+		f.made++
+		waits = fmt.Sprintf("%s/%d", sitePassing, f.made)
+	}
+	if delete(f.staged, name); !same {
+		f.staged[name] = waits
+	}
+	f.mu.Unlock()
+	if same {
+		return nil
+	}
+	if err := f.root.WriteFile(waits, data, 0o666); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, name), cause(err))
+	}
+	return nil
+}
+
+// same tells whether a page lies in its place already; what no run wrote is in
+// the way.
+func (f *siteFolder) same(name string, data []byte) (bool, error) {
+	info, err := f.root.Lstat(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	if err != nil {
+		return false, fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, name), cause(err))
+	}
+	if _, ours := f.before[name]; !ours || !info.Mode().IsRegular() {
+		return false, &act.UsageError{Message: filepath.Join(f.dir, name) + " is there, and stackbook did not write it", Mend: "move it out of the way"}
+	}
+	if info.Size() != int64(len(data)) {
+		return false, nil
+	}
+	there, err := f.root.ReadFile(name)
+	return bytes.Equal(there, data), err
+}
+
+// setDown is what a run did in the folder.
+type setDown struct {
+	pages, written, removed int
+	left                    []string // pages of things that are gone, altered by hand since
+}
+
+// finish puts every page that waits in its place, and takes away those of things
+// that are gone. It is not broken off half way.
+func (f *siteFolder) finish() (p setDown, err error) {
+	err = f.passing.Whole(func() error {
+		p, err = f.place()
+		return err
+	})
+	return p, errors.Join(err, f.discard())
+}
+
+func (f *siteFolder) place() (setDown, error) {
+	p := setDown{pages: len(f.now), written: len(f.staged)}
+	known := maps.Clone(f.now)
+	for name, sum := range f.before {
+		if _, stays := known[name]; !stays {
+			known[name] = sum
+		}
+	}
+	if err := f.writeList(known); err != nil { // first, so that whatever is put in place is listed
+		return p, err
+	}
+	for _, name := range slices.Sorted(maps.Keys(f.staged)) {
+		if err := f.root.MkdirAll(path.Dir(name), 0o777); err != nil {
+			return p, fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, name), cause(err))
+		}
+		if err := f.root.Rename(f.staged[name], name); err != nil {
+			return p, fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, name), cause(err))
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(f.before)) {
+		if _, stays := f.now[name]; !stays {
+			f.removeGone(name, &p)
+		}
+	}
+	return p, f.writeList(f.now)
+}
+
+// removeGone takes a page away that nothing is told on any more, and the folders
+// that are empty without it. One that somebody altered stays.
+func (f *siteFolder) removeGone(name string, p *setDown) {
+	data, err := f.root.ReadFile(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return
+	case err != nil || fmt.Sprintf("%x", sha256.Sum256(data)) != f.before[name] || f.root.Remove(name) != nil:
+		p.left = append(p.left, name)
+		return
+	}
+	p.removed++
+	for dir := path.Dir(name); dir != "." && f.root.Remove(dir) == nil; dir = path.Dir(dir) {
+	}
+}
+
+func (f *siteFolder) writeList(list map[string]string) error {
+	var b bytes.Buffer
+	for _, name := range slices.Sorted(maps.Keys(list)) {
+		fmt.Fprintf(&b, "%s  %s\n", list[name], name)
+	}
+	if there, err := f.root.ReadFile(siteListed); err == nil && bytes.Equal(there, b.Bytes()) {
+		return nil
+	}
+	err := f.root.WriteFile(sitePassing+"/list", b.Bytes(), 0o666)
+	if err == nil {
+		err = f.root.Rename(sitePassing+"/list", siteListed)
+	}
+	if err != nil {
+		return fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, siteListed), cause(err))
+	}
+	return nil
+}
+
+// discard takes away what still waits, and the folder where it is empty.
+func (f *siteFolder) discard() error {
+	err := f.root.RemoveAll(sitePassing)
+	f.passing.Keep(filepath.Join(f.dir, sitePassing))
+	return errors.Join(err, f.root.Close())
+}
