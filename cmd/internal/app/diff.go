@@ -31,7 +31,7 @@ func (a *app) diff() *cli.Command {
 			"         stackbook diff SK-07 SK-09 SK-04 --only figures --topic fits\n" +
 			"         stackbook diff SK-07/1 SK-07/2 -o SK-07.html",
 		Flags: append([]cli.Flag{
-			&cli.BoolFlag{Name: "strict", Usage: "exit 1 when anything differs, or nothing is compared"},
+			&cli.BoolFlag{Name: "strict", Usage: "exit 1 on a difference, or nothing to compare"},
 			&cli.StringFlag{Name: "as", Usage: "`FORM`: text, md, html, json; else by the file"},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write to `FILE`; - is standard output"},
 		}, filterFlags...),
