@@ -16,7 +16,7 @@ import (
 // or taken back, after gc and prune, loose and packed, in both of git's formats.
 func TestIndexTellsWhatAWalkTells(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(8) {
+	for seed := range uint64(4) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			t.Parallel()
 			w := newWorld(t, seed, 50, "--object-format="+[]string{"sha1", "sha256"}[seed%2])
@@ -158,8 +158,10 @@ func TestIndexAfterOurOwnCommit(t *testing.T) {
 		after, err := os.ReadFile(w.path(".git/stackbook/history"))
 		require.NoError(t, err)
 		require.Equal(t, before, after)
-		require.Equal(t, askAll(t, b, true, true), askAll(t, b, false, true))
+		_, err = b.Log("engines/2024/SK-16")
+		require.NoError(t, err)
 	}
+	require.Equal(t, askAll(t, b, true, true), askAll(t, b, false, true))
 	require.FileExists(t, w.path(".git/stackbook/history-since"))
 	w.sound()
 }

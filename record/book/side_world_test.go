@@ -217,7 +217,7 @@ func askAll(t require.TestingT, b *Book, walk, has bool) string {
 		}
 		fmt.Fprintln(&out)
 	}
-	for day := time.Date(2024, 2, 20, 0, 0, 0, 0, time.UTC); day.Year() == 2024 && day.YearDay() < 160; day = day.AddDate(0, 0, 1) {
+	for day := time.Date(2024, 2, 20, 0, 0, 0, 0, time.UTC); day.Year() == 2024 && day.YearDay() < 160; day = day.AddDate(0, 0, 3) {
 		text := day.Format(time.DateOnly)
 		ask := b.OnOrBefore
 		if walk {
