@@ -203,13 +203,15 @@ func askAll(t require.TestingT, b *Book, walk, has bool) string {
 	require.NoError(t, err)
 	require.True(t, ok)
 	for _, p := range append([]string{"engines", "engines/2023", "engines/2023/SK-07", "engines/2024/SK-16", "parts"}, worldPaths[1:]...) {
-		list, answered, err := b.logByIndex(head, p)
+		ask := b.Log
 		if walk {
-			list, err = b.logByWalk(head, p)
+			ask = func(p string) ([]Commit, error) { return b.logByWalk(head, p) }
 		} else {
+			_, answered, err := b.logByIndex(head, p)
+			require.NoError(t, err)
 			require.Equal(t, has, answered)
-			list, err = b.Log(p)
 		}
+		list, err := ask(p)
 		require.NoError(t, err)
 		fmt.Fprintf(&out, "log %s:", p)
 		for _, c := range list {

@@ -30,6 +30,9 @@ var fifteenYears = sync.OnceValues(func() (*bigbook.Made, error) {
 // years opens the book of fifteen years; it is only to be read.
 func years(t *testing.T) (*bench, *bigbook.Made) {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("-short is for the race detector; without it all is asked")
+	}
 	m, err := fifteenYears()
 	require.NoError(t, err)
 	s, err := act.Open(m.Dir, now, book.WithEnv(env))
