@@ -63,9 +63,9 @@ var rows = []row{
 		git:     one(func(s *site) []string { return []string{"git", "log", "--format=%h %cs %s", "--", s.Folder(s.Rebuilt)} }),
 	},
 	{
-		name: "where a lot ever was", shown: [2]string{"stackbook where-used", "git log -S LOT"},
+		name: "where a lot ever was", shown: [2]string{"stackbook where-used LOT@HEAD", "git log -S LOT"}, // neither looks at the folder
 		targets: map[string]float64{"S": 12, "M": 120, "L": 600},
-		ours:    one(func(s *site) []string { return []string{s.stackbook, "where-used", s.Lot} }),
+		ours:    one(func(s *site) []string { return []string{s.stackbook, "where-used", s.Lot + "@HEAD"} }),
 		git:     one(func(s *site) []string { return []string{"git", "log", "--format=%h", "-S" + s.Lot} }),
 	},
 	{
@@ -101,9 +101,9 @@ var rows = []row{
 		}),
 	},
 	{
-		name: "index from nothing", shown: [2]string{"stackbook where-used, its index deleted", "git log -S LOT"},
+		name: "index from nothing", shown: [2]string{"stackbook where-used LOT@HEAD, its index deleted", "git log -S LOT"},
 		targets: map[string]float64{"M": 1, "L": 1}, before: (*site).dropIndex,
-		ours: one(func(s *site) []string { return []string{s.stackbook, "where-used", s.Lot} }),
+		ours: one(func(s *site) []string { return []string{s.stackbook, "where-used", s.Lot + "@HEAD"} }),
 		git:  one(func(s *site) []string { return []string{"git", "log", "--format=%h", "-S" + s.Lot} }),
 	},
 	{
