@@ -2,6 +2,8 @@ package record
 
 import (
 	"fmt"
+	"slices"
+	"sync"
 
 	"stackbook/schema"
 	"stackbook/schema/problem"
@@ -12,7 +14,20 @@ import (
 // LimitSet is one limit set of the shop's.
 type LimitSet struct {
 	*Record
-	Name string
+	Name  string
+	found sync.Map // what was found, by what was asked: one set judges many engines
+}
+
+// asked is a question to a limit set; found is its answer.
+type asked struct {
+	id, unit  string
+	dimension quantity.Dimension
+}
+
+type found struct {
+	limit    Limit
+	ok       bool
+	problems problem.List
 }
 
 // Limit is one line of a limit set.
@@ -57,6 +72,17 @@ func (s *LimitSet) Find(id string, dim quantity.Dimension, unit string) (limit L
 	if s == nil {
 		return Limit{}, false, nil
 	}
+	question := asked{id, unit, dim}
+	if answer, ok := s.found.Load(question); ok {
+		a := answer.(found)
+		return a.limit, a.ok, slices.Clone(a.problems)
+	}
+	limit, ok, problems = s.find(id, dim, unit)
+	s.found.Store(question, found{limit, ok, slices.Clone(problems)})
+	return limit, ok, problems
+}
+
+func (s *LimitSet) find(id string, dim quantity.Dimension, unit string) (limit Limit, ok bool, problems problem.List) {
 	n := s.Doc.Root().At("limits", id)
 	if n == nil || n.Kind() != source.Map {
 		return Limit{}, false, nil

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 )
 
 // gitFile is one of git's own files on its way from one text to another.
@@ -84,6 +85,10 @@ func (b *Book) writeGitFile(f *gitFile) error {
 	if !f.keep && !f.remove {
 		place = realPath(f.name) // a link stays one
 	}
+	// A child started by another goroutine would hold the file open for writing
+	// until it runs its own program, and a hook that is held so cannot be run.
+	syscall.ForkLock.RLock()
+	defer syscall.ForkLock.RUnlock()
 	lock, err := takeLock(b.passing, b.repo.common, place)
 	if err != nil {
 		return err

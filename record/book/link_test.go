@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -20,6 +21,8 @@ var links = Links{
 func (f *fixture) place(name, text string) {
 	f.t.Helper()
 	require.NoError(f.t, os.MkdirAll(filepath.Dir(f.path(name)), 0o755))
+	syscall.ForkLock.RLock() // no other test's child may hold it while git runs it
+	defer syscall.ForkLock.RUnlock()
 	require.NoError(f.t, os.WriteFile(f.path(name), []byte(text), 0o755))
 }
 

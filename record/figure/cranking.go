@@ -163,7 +163,7 @@ func twoSpeeds(result string) func(l *Look, at string) float64 {
 		l.noteTest(at, latest)
 		a, b := list[before], list[latest]
 		low, high := min(a.speed, b.speed), max(a.speed, b.speed)
-		if beyond := speedsBesides * rpm(referenceRPM); rpm(referenceRPM) < low-beyond || rpm(referenceRPM) > high+beyond {
+		if beyond := float64(speedsBesides * rpm(referenceRPM)); rpm(referenceRPM) < low-beyond || rpm(referenceRPM) > high+beyond {
 			l.fail(errors.New("250 rpm lies too far outside " + inUnit(low, "rpm", 0) + " and " + inUnit(high, "rpm", 0)))
 		}
 		args := in{"pressure-1": average(l.atReference(a)), "speed-1": a.speed, "pressure-2": average(l.atReference(b)), "speed-2": b.speed}

@@ -328,7 +328,7 @@ func DecimalsFor(step float64, u quantity.Unit) int {
 	if !(step > 0 && step < one) {
 		return 0
 	}
-	return int(math.Ceil(-math.Log10(step/one) - 1e-9))
+	return int(math.Ceil(-float64(math.Log10(step/one)) - 1e-9))
 }
 
 // decimalsOfStep is how many decimals a step of that size needs.
