@@ -18,36 +18,42 @@ func inSide(p string) bool {
 // that did so against every parent.
 func (b *Book) logByIndex(head Commit, prefix string) (list []Commit, answered bool, err error) {
 	answered, err = b.ask(head.Hash, func(x *lookup.Index, id uint32) (bool, error) {
-		past := x.Past(id)
-		against := map[uint32]map[int]bool{}
-		for _, e := range x.Touching(prefix) {
-			if against[e.Commit] == nil {
-				against[e.Commit] = map[int]bool{}
-			}
-			against[e.Commit][e.Parent] = true
+		found, err := touching(x, id, prefix)
+		if err == nil {
+			list, err = b.logged(found, prefix)
 		}
-		for _, wide := range x.Wide() {
-			against[wide] = nil
-		}
-		var found []lookup.Commit
-		for id, parents := range against {
-			if !past.Holds(id) {
-				continue
-			}
-			c := x.At(id)
-			if c.Wide || len(parents) == max(len(c.Parents), 1) {
-				found = append(found, c)
-			}
-		}
-		if x.Err() != nil {
-			return false, x.Err()
-		}
-		sortByTime(found)
-		slices.Reverse(found)
-		list, err = b.logged(found, prefix)
 		return err == nil, err
 	})
 	return list, answered, err
+}
+
+// touching finds, among those a commit comes from, which touched a path against
+// every parent, newest first; and those of which the index does not tell all.
+func touching(x *lookup.Index, id uint32, prefix string) ([]lookup.Commit, error) {
+	past := x.Past(id)
+	against := map[uint32]map[int]bool{}
+	for _, e := range x.Touching(prefix) {
+		if against[e.Commit] == nil {
+			against[e.Commit] = map[int]bool{}
+		}
+		against[e.Commit][e.Parent] = true
+	}
+	for _, wide := range x.Wide() {
+		against[wide] = nil
+	}
+	var found []lookup.Commit
+	for id, parents := range against {
+		if !past.Holds(id) {
+			continue
+		}
+		c := x.At(id)
+		if c.Wide || len(parents) == max(len(c.Parents), 1) {
+			found = append(found, c)
+		}
+	}
+	sortByTime(found)
+	slices.Reverse(found)
+	return found, x.Err()
 }
 
 // logged reads commits found, and asks git of those the index does not tell all of.

@@ -34,11 +34,7 @@ func (s *Shop) moment(name string) (moment, error) {
 	m := moment{known: true, past: true}
 	var remark string
 	var err error
-	if dayForm.MatchString(rev) {
-		m.commit, remark, err = s.Book.OnOrBefore(rev)
-	} else {
-		m.commit, err = s.Book.Resolve(rev)
-	}
+	m.commit, remark, err = s.revision(rev)
 	if remark != "" {
 		m.remarks = append(m.remarks, remark)
 	}

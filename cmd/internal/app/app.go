@@ -76,7 +76,7 @@ func (a *app) commands() []*cli.Command {
 	return []*cli.Command{
 		a.begin(), a.enrol(), a.check(), a.figures(), a.explain(), a.reckon(),
 		a.change(), a.commit(), a.deliver(), a.reopen(), a.verify(),
-		a.diff(), a.history(), a.parts(), a.whereUsed(), a.wear(), a.fleet(), a.export(),
+		a.diff(), a.history(), a.show(), a.parts(), a.whereUsed(), a.wear(), a.fleet(), a.export(),
 		a.sync(), a.link(), a.unlink(), a.demo(), a.forGit(),
 	}
 }

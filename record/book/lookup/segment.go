@@ -9,7 +9,7 @@ import (
 
 // Format is raised when what lies in a segment, or the rule by which words are
 // listed, becomes another.
-const Format = 1
+const Format = 2
 
 const magic = "stackbk\n"
 
@@ -25,12 +25,13 @@ const (
 	editTable           // by path, commit, parent
 	wordTable           // 64 bits of hash, first posting, count; sorted
 	postingTable        // numbers of paths within the segment
+	saidTable           // texts that commits name by their place, each behind its length of 16 bits
 	tables
 )
 
 // The fixed part of a row of commitTable; the hash follows.
 const (
-	commitFixed = 8 + 9*4
+	commitFixed = 8 + 11*4
 
 	flagCut  = 1
 	flagWide = 2
@@ -114,13 +115,26 @@ func (s *Segment) Commits() uint32 { return s.count }
 
 // row gives one row of a table; zeros where there is none.
 func (s *segment) row(table int, i uint32, size int) []byte {
+	return s.part(table, int64(i)*int64(size), size)
+}
+
+// part gives some bytes of a table; zeros where it is not as long.
+func (s *segment) part(table int, at int64, size int) []byte {
 	t := s.table[table]
-	at := int64(i) * int64(size)
 	if at+int64(size) > t.size {
 		s.file.doubt()
 		return make([]byte, size)
 	}
 	return s.file.bytes(t.at+at, size)
+}
+
+// said gives a text that a commit names.
+func (s *segment) said(at uint32) (text string, ok bool) {
+	if at == none {
+		return "", false
+	}
+	size := binary.LittleEndian.Uint16(s.part(saidTable, int64(at), saidHead))
+	return string(s.part(saidTable, int64(at)+saidHead, int(size))), true
 }
 
 func (s *segment) number(table int, i uint32) uint32 {
@@ -149,7 +163,7 @@ func (s *segment) commit(i uint32) Commit {
 	row := s.commitRow(i)
 	n := func(k int) uint32 { return binary.LittleEndian.Uint32(row[8+4*k:]) }
 	c := Commit{Hash: hex.EncodeToString(row[commitFixed:]), effect: int64(binary.LittleEndian.Uint64(row)), height: n(0),
-		Day: int32(n(1)), latest: int32(n(2)), depth: n(3), jump: n(4), early: n(5)}
+		Day: int32(n(1)), latest: int32(n(2)), depth: n(3), jump: n(4), early: n(5), author: n(9), subject: n(10)}
 	flags := n(8)
 	c.Cut, c.Wide, c.all = flags&flagCut != 0, flags&flagWide != 0, flags&flagAll != 0
 	first, second := n(6), n(7)
@@ -165,7 +179,7 @@ func (s *segment) commit(i uint32) Commit {
 		c.Parents = []uint32{first}
 	}
 	if s.file.doubted() {
-		return Commit{Hash: c.Hash, early: none, all: true}
+		return Commit{Hash: c.Hash, early: none, all: true, author: none, subject: none}
 	}
 	return c
 }
