@@ -17,7 +17,7 @@ import (
 // engine it belongs to, 0 where that is not known. Every problem is reported,
 // sorted, each with file, line and column.
 func Check(doc *source.Doc, kind string, rotors int) problem.List {
-	field := Kinds[kind]
+	field := Kind(kind)
 	c := &checker{file: doc.Name(), rotors: rotors}
 	if !c.format(doc.Root(), kind) {
 		return c.list

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"stackbook/record"
-	"stackbook/schema/quantity"
 )
 
 const (
@@ -12,7 +11,7 @@ const (
 )
 
 // canFull is the fuel an amount of oil is given for.
-var canFull = quantity.ToSI(20, quantity.MustLookup("L"))
+const canFull = 0.020 // m3
 
 var fuel = []*Figure{
 	{

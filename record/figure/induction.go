@@ -6,7 +6,6 @@ import (
 
 	"stackbook/record"
 	"stackbook/schema"
-	"stackbook/schema/quantity"
 )
 
 const (
@@ -15,7 +14,7 @@ const (
 )
 
 // longer is what the runner is made longer by to see what that does.
-var longer = quantity.ToSI(10, quantity.MustLookup("mm"))
+const longer = 0.010 // m
 
 var runners = at("engine", "rotor/*r")
 

@@ -3,7 +3,6 @@ package act
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,7 +26,15 @@ type Name struct {
 	Rev    string // after the @
 }
 
-var dayForm = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
+// isDayForm tells whether a text is written as a day is, of any calendar.
+func isDayForm(text string) bool {
+	for i := range len(text) {
+		if digit := text[i] >= '0' && text[i] <= '9'; digit == (i == 4 || i == 7) || !digit && text[i] != '-' {
+			return false
+		}
+	}
+	return len(text) == len(time.DateOnly)
+}
 
 // ParseName reads the name of a state.
 func ParseName(text string) (Name, error) {
@@ -42,7 +49,7 @@ func ParseName(text string) (Name, error) {
 		return n, usage(forms, "%q names no date or commit after the @", text)
 	case at && slash:
 		return n, usage(forms, "%q names both a build and a commit", text)
-	case dayForm.MatchString(rev) && !isDay(rev):
+	case isDayForm(rev) && !isDay(rev):
 		return n, usage(forms, "%q is no day of any calendar", rev)
 	}
 	if slash {
@@ -135,7 +142,7 @@ func (s *Shop) past(n Name, text string) (*Loaded, error) {
 
 // revision gives the commit of a day, or the one of that name (R16).
 func (s *Shop) revision(rev string) (c book.Commit, remark string, err error) {
-	if dayForm.MatchString(rev) {
+	if isDayForm(rev) {
 		return s.Book.OnOrBefore(rev)
 	}
 	c, err = s.Book.Resolve(rev)

@@ -28,7 +28,7 @@ func (s *Shop) moment(name string) (moment, error) {
 		return m, err
 	}
 	rev, ok := strings.CutPrefix(name, "@")
-	if !ok || rev == "" || dayForm.MatchString(rev) && !isDay(rev) {
+	if !ok || rev == "" || isDayForm(rev) && !isDay(rev) {
 		return moment{}, usage("write @2024-06-01 or @4f2c9e1", "%q is no state of the book", name)
 	}
 	m := moment{known: true, past: true}
