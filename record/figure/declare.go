@@ -34,8 +34,8 @@ func at(patterns ...schema.Pattern) []schema.Pattern { return patterns }
 
 var all = sync.OnceValue(func() []*Figure {
 	var list []*Figure
-	for _, part := range [][]*Figure{fits, endFloat, felt, measured(), seals, fasteners, compression, ports, cranking, balance,
-		power, weather(), induction, fuel, oil, cooling, geometry, motion} {
+	for _, part := range [][]*Figure{fits(), endFloat(), felt(), measured(), seals(), fasteners(), compression(), ports(), cranking(), balance(),
+		power(), weather(), induction(), fuel(), oil(), cooling(), geometry(), motion()} {
 		list = append(list, part...)
 	}
 	return list

@@ -64,6 +64,7 @@ func Run(args []string, s Surroundings) int {
 
 func (a *app) run(args []string) int {
 	program := a.program()
+	program.Commands = a.commandsFor(program.Flags, args)
 	arranged, err := arrange(program, args)
 	a.json = asksForJSON(arranged)
 	if err == nil {
@@ -72,13 +73,41 @@ func (a *app) run(args []string) int {
 	return a.finish(err)
 }
 
-func (a *app) commands() []*cli.Command {
-	return []*cli.Command{
-		a.begin(), a.enrol(), a.check(), a.figures(), a.explain(), a.reckon(),
-		a.change(), a.commit(), a.deliver(), a.reopen(), a.verify(),
-		a.diff(), a.history(), a.show(), a.parts(), a.whereUsed(), a.wear(), a.fleet(), a.export(),
-		a.sync(), a.link(), a.unlink(), a.demo(), a.forGit(),
+// maker makes a command of that name.
+type maker struct {
+	name string
+	make func() *cli.Command
+}
+
+func (a *app) makers() []maker {
+	return []maker{
+		{"begin", a.begin}, {"enrol", a.enrol}, {"check", a.check}, {"figures", a.figures}, {"explain", a.explain}, {"reckon", a.reckon},
+		{"change", a.change}, {"commit", a.commit}, {"deliver", a.deliver}, {"reopen", a.reopen}, {"verify", a.verify},
+		{"diff", a.diff}, {"history", a.history}, {"show", a.show}, {"parts", a.parts}, {"where-used", a.whereUsed}, {"wear", a.wear}, {"fleet", a.fleet}, {"export", a.export},
+		{"sync", a.sync}, {"link", a.link}, {"unlink", a.unlink}, {"demo", a.demo}, {"for-git", a.forGit},
 	}
+}
+
+// commandsFor makes the command that is typed, or all where that is not known:
+// the words of their help are a good part of a start.
+func (a *app) commandsFor(flags []cli.Flag, args []string) []*cli.Command {
+	if slices.Equal(args, []string{"--version"}) {
+		return nil
+	}
+	at := firstWord(flags, args)
+	if at+1 < len(args) && args[at] == "help" {
+		at++
+	}
+	var all []*cli.Command
+	for _, m := range a.makers() {
+		if at < len(args) && m.name == args[at] {
+			return []*cli.Command{m.make()}
+		}
+	}
+	for _, m := range a.makers() {
+		all = append(all, m.make())
+	}
+	return all
 }
 
 func (a *app) program() *cli.App {
@@ -87,7 +116,6 @@ func (a *app) program() *cli.App {
 		Usage:           "the build records of rotary engines, kept in git",
 		Version:         version(),
 		HideHelpCommand: true,
-		Commands:        a.commands(),
 		Writer:          a.term,
 		ErrWriter:       a.Err,
 		Description: "A book is a git repository; each engine is a folder of YAML records in it.\n" +
