@@ -96,21 +96,23 @@ func sortByTime(list []lookup.Commit) {
 }
 
 // onOrBeforeByIndex is OnOrBefore by the index.
-func (b *Book) onOrBeforeByIndex(head Commit, text string) (c Commit, remark string, answered bool, err error) {
+func (b *Book) onOrBeforeByIndex(head, text string) (c Commit, remark string, answered bool, err error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
 		return c, "", false, err
 	}
 	day, _ := lookup.DayOf(at)
-	answered, err = b.ask(head.Hash, func(x *lookup.Index, id uint32) (bool, error) {
+	answered, err = b.ask(head, func(x *lookup.Index, id uint32) (bool, error) {
 		found, ok, early := x.OnOrBefore(id, day)
 		first := x.First(id)
 		if x.Err() != nil {
 			return false, x.Err()
 		}
-		root, err := b.commit(objects.ID(first.Hash))
-		if err != nil {
-			return false, err
+		var root Commit // read where something is to be said of it
+		if first.Cut || !ok {
+			if root, err = b.commit(objects.ID(first.Hash)); err != nil {
+				return false, err
+			}
 		}
 		switch {
 		case early != nil:

@@ -80,6 +80,8 @@ func TestPastAndDays(t *testing.T) {
 		for at, c := range p.commits {
 			id, ok := p.index.Find(c.Hash)
 			require.True(t, ok)
+			_, ok = p.index.Find(c.Hash[:39] + string("0123456789abcdef0"[1+strings.IndexByte("0123456789abcdef", c.Hash[39])]))
+			require.False(t, ok, "no such commit")
 			author, subject, ok := p.index.Said(p.index.At(id))
 			if require.Equal(t, len(c.Subject) <= mostSaid, ok); ok {
 				require.Equal(t, []string{c.Author, c.Subject}, []string{author, subject})
