@@ -99,7 +99,7 @@ func (q *quick) behind(text string) {
 func (q *quick) mapping(indent, depth int) *yaml.Node {
 	n := q.node(yaml.MappingNode, 0, "")
 	for !q.end && q.indent == indent {
-		key, rest := quickKey(q.line)
+		key, rest := quickKey(q.line, false)
 		if key == "" || depth > maxQuickDepth {
 			return q.giveUp()
 		}
@@ -142,7 +142,7 @@ func (q *quick) value(rest string, indent, depth int, dashed bool) *yaml.Node {
 		return q.node(yaml.ScalarNode, 0, "")
 	}
 	if dashed {
-		switch key, _ := quickKey(rest); {
+		switch key, _ := quickKey(rest, false); {
 		case isIndicator(rest, '-'):
 			q.behind(rest)
 			return q.list(q.indent, depth+1)
@@ -164,13 +164,13 @@ func (q *quick) value(rest string, indent, depth int, dashed bool) *yaml.Node {
 
 // quickKey takes a plain key with the colon behind it; "" where text begins with
 // none.
-func quickKey(text string) (key, rest string) {
+func quickKey(text string, inBrackets bool) (key, rest string) {
 	for i := range min(len(text), maxQuickKey) {
 		switch c := text[i]; {
 		case c == ':' && i > 0 && text[i-1] != ' ' && (i+1 == len(text) || text[i+1] == ' '):
 			return text[:i], text[i+1:]
 		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z', '0' <= c && c <= '9', c == '_', c >= 0x80:
-		case i > 0 && (c == '/' || c == '.' || c == '-' || c == '+' || c == ' '):
+		case i > 0 && strings.IndexByte("/.-+ ()", c) >= 0, i > 0 && c == ',' && !inBrackets:
 		default:
 			return "", text
 		}
@@ -273,7 +273,7 @@ func (q *quick) bracketed(text string, closing byte, depth int) (n *yaml.Node, r
 	for {
 		if n.Kind == yaml.MappingNode {
 			var key string
-			if key, rest = quickKey(rest); key == "" {
+			if key, rest = quickKey(rest, true); key == "" {
 				return q.giveUp(), ""
 			}
 			n.Content = append(n.Content, q.node(yaml.ScalarNode, 0, key))
