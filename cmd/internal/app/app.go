@@ -64,7 +64,10 @@ func Run(args []string, s Surroundings) int {
 
 func (a *app) run(args []string) int {
 	program := a.program()
-	program.Commands = a.commandsFor(program.Flags, args)
+	var typed bool
+	if program.Commands, typed = a.commandsFor(program.Flags, args); !typed {
+		program.Version = version() // else nobody asks, and it takes a while to find
+	}
 	arranged, err := arrange(program, args)
 	a.json = asksForJSON(arranged)
 	if err == nil {
@@ -88,33 +91,32 @@ func (a *app) makers() []maker {
 	}
 }
 
-// commandsFor makes the command that is typed, or all where that is not known:
+// commandsFor makes the command that is typed first, or all where there is none:
 // the words of their help are a good part of a start.
-func (a *app) commandsFor(flags []cli.Flag, args []string) []*cli.Command {
+func (a *app) commandsFor(flags []cli.Flag, args []string) (list []*cli.Command, typed bool) {
 	if slices.Equal(args, []string{"--version"}) {
-		return nil
+		return nil, false
 	}
 	at := firstWord(flags, args)
 	if at+1 < len(args) && args[at] == "help" {
 		at++
 	}
-	var all []*cli.Command
+	own := func(word string) bool { return strings.HasPrefix(word, "-") && named(flags, word) == nil } // such as --version
 	for _, m := range a.makers() {
-		if at < len(args) && m.name == args[at] {
-			return []*cli.Command{m.make()}
+		if at < len(args) && m.name == args[at] && !slices.ContainsFunc(args[:at], own) {
+			return []*cli.Command{m.make()}, true
 		}
 	}
 	for _, m := range a.makers() {
-		all = append(all, m.make())
+		list = append(list, m.make())
 	}
-	return all
+	return list, false
 }
 
 func (a *app) program() *cli.App {
 	return &cli.App{
 		Name:            "stackbook",
 		Usage:           "the build records of rotary engines, kept in git",
-		Version:         version(),
 		HideHelpCommand: true,
 		Writer:          a.term,
 		ErrWriter:       a.Err,
