@@ -100,7 +100,7 @@ func (s *Shop) Fleet(state string, step Steps) (*Fleet, error) {
 func (s *Shop) today(m moment, state string) schema.Date {
 	day := s.Now().Format(time.DateOnly)
 	if state != "" {
-		if day = strings.TrimPrefix(state, "@"); !dayForm.MatchString(day) {
+		if day = strings.TrimPrefix(state, "@"); !isDayForm(day) {
 			day = m.commit.Committer.When.Format(time.DateOnly)
 		}
 	}

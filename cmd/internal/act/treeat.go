@@ -28,17 +28,13 @@ func (s *Shop) moment(name string) (moment, error) {
 		return m, err
 	}
 	rev, ok := strings.CutPrefix(name, "@")
-	if !ok || rev == "" || dayForm.MatchString(rev) && !isDay(rev) {
+	if !ok || rev == "" || isDayForm(rev) && !isDay(rev) {
 		return moment{}, usage("write @2024-06-01 or @4f2c9e1", "%q is no state of the book", name)
 	}
 	m := moment{known: true, past: true}
 	var remark string
 	var err error
-	if dayForm.MatchString(rev) {
-		m.commit, remark, err = s.Book.OnOrBefore(rev)
-	} else {
-		m.commit, err = s.Book.Resolve(rev)
-	}
+	m.commit, remark, err = s.revision(rev)
 	if remark != "" {
 		m.remarks = append(m.remarks, remark)
 	}

@@ -57,10 +57,12 @@ var rows = []row{
 		git:  gitCommit,
 	},
 	{
-		name: "one engine's history", shown: [2]string{"stackbook history", "git log -- X, Bloom commit graph"},
+		name: "one engine's commits", shown: [2]string{"stackbook history X --commits", "git log -- X, Bloom commit graph"},
 		targets: map[string]float64{"S": 2.5, "M": 6, "L": 25},
-		ours:    one(func(s *site) []string { return []string{s.stackbook, "history", s.Rebuilt} }),
-		git:     one(func(s *site) []string { return []string{"git", "log", "--format=%h %cs %s", "--", s.Folder(s.Rebuilt)} }),
+		ours:    one(func(s *site) []string { return []string{s.stackbook, "history", s.Rebuilt, "--commits"} }),
+		git: one(func(s *site) []string {
+			return []string{"git", "log", "--format=%cs %h %an %s", "--", s.Folder(s.Rebuilt)}
+		}),
 	},
 	{
 		name: "where a lot ever was", shown: [2]string{"stackbook where-used LOT@HEAD", "git log -S LOT"}, // neither looks at the folder
@@ -69,9 +71,9 @@ var rows = []row{
 		git:     one(func(s *site) []string { return []string{"git", "log", "--format=%h", "-S" + s.Lot} }),
 	},
 	{
-		name: "a state at a date", shown: [2]string{"stackbook figures X@DATE, all figures of it", "git show REV:path, one record"},
+		name: "one record at a date", shown: [2]string{"stackbook show X@DATE", "git show REV:path"},
 		targets: map[string]float64{"S": 0.9, "M": 0.9, "L": 0.9},
-		ours:    one(func(s *site) []string { return []string{s.stackbook, "figures", s.Rebuilt + "@" + s.Date} }),
+		ours:    one(func(s *site) []string { return []string{s.stackbook, "show", s.Rebuilt + "@" + s.Date} }),
 		git: one(func(s *site) []string {
 			return []string{"git", "show", "build/" + s.Rebuilt + "/1:" + s.Folder(s.Rebuilt) + "/spec.yaml"}
 		}),
