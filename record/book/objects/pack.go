@@ -10,6 +10,8 @@ import (
 	"os"
 	"strings"
 	"sync"
+
+	"github.com/go-git/go-git/v5/plumbing/format/packfile"
 )
 
 // pack is one pack and its index, both held open: a gc that removes them
@@ -133,9 +135,12 @@ func (s *Store) readAt(p *pack, offset int64) (Kind, []byte, error) {
 		}
 	}
 	for i := len(steps) - 1; i >= 0; i-- {
-		next, err := patched(data, steps[i].delta)
+		next, err := packfile.PatchDelta(data, steps[i].delta)
 		if err != nil {
 			return "", nil, err
+		}
+		if len(next) > MaxSize {
+			return "", nil, fmt.Errorf("it is larger than %d MiB", MaxSize>>20)
 		}
 		data = next
 		s.bases.put(p, steps[i].at, kind, data)
