@@ -1,15 +1,16 @@
 package book
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"syscall"
+
+	"github.com/go-git/go-git/v5/plumbing/format/config"
 
 	"stackbook/record/book/objects"
 )
@@ -114,34 +115,30 @@ func (r repository) complete() (repository, error) {
 	if err != nil {
 		return r, err
 	}
-	set := settings{}
-	if err := set.add(text); err != nil {
+	cfg := config.New()
+	if err := config.NewDecoder(bytes.NewReader(text)).Decode(cfg); err != nil {
 		return r, fmt.Errorf("%s: %w", filepath.Join(r.common, "config"), err)
 	}
-	if tree := set.get("core.worktree"); tree != "" && r.dir == r.common && absIn(r.dir, tree) != r.work {
+	if tree := cfg.Section("core").Option("worktree"); tree != "" && r.dir == r.common && absIn(r.dir, tree) != r.work {
 		return r, fmt.Errorf("%s: core.worktree moves the work tree to %s, which stackbook does not follow; a linked work tree (git worktree add) does the same",
 			r.dir, tree)
 	}
-	for key := range set {
-		if strings.HasPrefix(key, "remote.") && strings.HasSuffix(key, ".promisor") {
-			r.partial = r.partial || set.is(key, false)
-		}
+	for _, remote := range cfg.Section("remote").Subsections {
+		r.partial = r.partial || strings.EqualFold(remote.Option("promisor"), "true")
 	}
-	switch version := set.get("core.repositoryformatversion"); version {
+	switch version := cfg.Section("core").Option("repositoryformatversion"); version {
 	case "1":
 	case "", "0":
-		if o := set.get("extensions.objectformat"); o != "" && o != "sha1" {
+		if o := cfg.Section("extensions").Option("objectformat"); o != "" && o != "sha1" {
 			return r, fmt.Errorf("%s: extensions.objectFormat = %s needs core.repositoryformatversion = 1; git refuses this repository too", r.dir, o)
 		}
 		return r, nil
 	default:
 		return r, fmt.Errorf("%s: the repository has format %s, and stackbook reads up to 1; use a newer stackbook", r.dir, version)
 	}
-	for _, key := range slices.Sorted(maps.Keys(set)) {
-		if name, ok := strings.CutPrefix(key, "extensions."); ok {
-			if err := r.extend(name, strings.ToLower(set.get(key))); err != nil {
-				return r, err
-			}
+	for _, o := range cfg.Section("extensions").Options {
+		if err := r.extend(strings.ToLower(o.Key), strings.ToLower(o.Value)); err != nil {
+			return r, err
 		}
 	}
 	return r, nil

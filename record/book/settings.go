@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"os"
@@ -8,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"github.com/go-git/go-git/v5/plumbing/format/config"
 )
 
 // settings is git's configuration as it holds for this book: for each key in
@@ -80,7 +83,23 @@ func (b *Book) readSettingsFiles() (settings, error) {
 
 // add takes in the text of one configuration file.
 func (s settings) add(text []byte) error {
-	return readConfig(text, func(key, value string) { s[key] = append(s[key], value) })
+	cfg := config.New()
+	if err := config.NewDecoder(bytes.NewReader(text)).Decode(cfg); err != nil {
+		return err
+	}
+	for _, section := range cfg.Sections {
+		name := strings.ToLower(section.Name) + "."
+		for _, o := range section.Options {
+			s[name+strings.ToLower(o.Key)] = append(s[name+strings.ToLower(o.Key)], o.Value)
+		}
+		for _, sub := range section.Subsections {
+			for _, o := range sub.Options {
+				key := name + sub.Name + "." + strings.ToLower(o.Key)
+				s[key] = append(s[key], o.Value)
+			}
+		}
+	}
+	return nil
 }
 
 // configHome gives the folder for a user's configuration files.

@@ -17,6 +17,8 @@ const (
 	mostBlocks = 4096
 )
 
+var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+
 // file reads the bytes between the checksums.
 type file struct {
 	r  io.ReaderAt
@@ -87,7 +89,7 @@ func checksum(content []byte, id uint64, i int64) uint32 {
 		binary.LittleEndian.PutUint64(place[:], id)
 		binary.LittleEndian.PutUint64(place[8:], uint64(i))
 	}
-	return crc32.Update(crc32.ChecksumIEEE(place[:]), crc32.IEEETable, content)
+	return crc32.Update(crc32.Checksum(place[:], castagnoli), castagnoli, content)
 }
 
 // inBlocks gives content as it lies in a file.
