@@ -74,9 +74,9 @@ func TestIdentityInOtherFormats(t *testing.T) {
 	t.Parallel()
 	const name = "pX0dXmKnHcOD-EDCvbGU/7nqBLUzXvUVJ_RTJLaWs/ZLr6YIcPBbNl8VuVnGLi/8wWjZJ0kbdNSZpXdRJLK"
 	for text, want := range map[string]string{
-		"MZ\x00\xff Go build ID: \"" + name + "\"\n \xffcode":                             "go " + name,
-		"MZ\x00\xff Go build ID: \"redacted\"\n \xffcode":                                "sha256 ",
-		"MZ\x00\xff Go build ID: \"a/b/c/d\"\n \xffcode":                                 "sha256 ",
+		"MZ\x00\xff Go build ID: \"" + name + "\"\n \xffcode":                               "go " + name,
+		"MZ\x00\xff Go build ID: \"redacted\"\n \xffcode":                                   "sha256 ",
+		"MZ\x00\xff Go build ID: \"a/b/c/d\"\n \xffcode":                                    "sha256 ",
 		"MZ" + strings.Repeat("\x00", headOfProgram) + "\xff Go build ID: \"" + name + "\"": "sha256 ",
 		"": "",
 	} {
