@@ -55,9 +55,11 @@ var rooms = []room{
 	{"record/book/passing", nil},
 	{"record/book/objects", []use{{"record/book/passing", "objects half written do not outlive the run"}}},
 	{"record/book/index", []use{{"record/book/objects", "an index entry names an object"}}},
+	{"record/book/keep", nil},
 	{"record/book/lookup", nil},
 	{"record/book", []use{
 		{"record/book/index", "a commit patches git's index"},
+		{"record/book/keep", "what was worked out of a state is looked up"},
 		{"record/book/lookup", "history is asked of a side index"},
 		{"record/book/objects", "trees of bytes are git objects"},
 		{"record/book/passing", "locks and half-written files do not outlive the run"}}},

@@ -120,8 +120,7 @@ func (s *folderSums) Folder(dir string) string {
 	return string(id)
 }
 
-// folder gives the name git would give a folder, of files that are not
-// executable unless the index says so. An empty one has a name here too.
+// folder gives the name git would give a folder. An empty one has a name here too.
 func (w *sumWalk) folder(dir string) (objects.ID, error) {
 	b := w.sums.tree.book
 	files, err := os.ReadDir(b.osPath(dir))
@@ -178,7 +177,11 @@ func (w *sumWalk) file(name string, e os.DirEntry) (objects.ID, objects.Mode, er
 	if err != nil {
 		return "", 0, err
 	}
-	return b.repo.format.Sum(objects.Blob, data), objects.ModeFile, nil
+	mode := objects.ModeFile
+	if info, err := e.Info(); err == nil && info.Mode()&0o100 != 0 {
+		mode = objects.ModeExec
+	}
+	return b.repo.format.Sum(objects.Blob, data), mode, nil
 }
 
 func (s *folderSums) lookAtParts() (partSums, error) {
