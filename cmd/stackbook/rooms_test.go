@@ -130,10 +130,9 @@ var rooms = []room{
 		{"record", "its records are read, and its builds sealed"},
 		{"record/figure", "and their figures worked out by the program's own formulas"}}},
 	{"cmd/internal/bigbook/measure", []use{
+		{"cmd/internal/act", "figures of past states are told as the program tells them"},
 		{"cmd/internal/bigbook", "what is measured is measured on large books"},
-		{"record", "past states are read"},
-		{"record/book", "from a book"},
-		{"record/figure", "and their figures worked out"}}},
+		{"record/book", "commits are read from a book"}}},
 	{"cmd/stackbook", []use{{"cmd/internal/app", "main runs it"}}},
 }
 

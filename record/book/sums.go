@@ -45,6 +45,20 @@ func SumsOf(tree Tree) (Sums, error) {
 	return nil, nil
 }
 
+// FolderSum names all that lies in one folder of a commit, by itself; "" of any
+// other state, and where there is no such folder.
+func FolderSum(tree Tree, dir string) (string, error) {
+	t, ok := tree.(past)
+	if !ok {
+		return "", nil
+	}
+	e, err := t.find(dir)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && e.Mode != objects.ModeDir {
+		return "", nil
+	}
+	return string(e.ID), err
+}
+
 // pastSums are those of a commit, which never changes.
 type pastSums struct {
 	tree   past
