@@ -3,8 +3,10 @@ package book
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -60,17 +62,22 @@ func (b *Book) Results(name string) *Results {
 // read gives what lies in the file; what is not wholly as it was written is
 // nothing.
 func (r *Results) read() (*keep.List, os.FileInfo) {
-	empty, _ := keep.Parse(nil)
-	place := r.book.sidePath(r.name)
-	info, err := os.Stat(place)
-	if err != nil || !info.Mode().IsRegular() || info.Size() > keep.MostBytes {
-		return empty, nil
-	}
-	data, err := os.ReadFile(place)
+	empty, _ := keep.Parse("")
+	f, err := os.Open(r.book.sidePath(r.name))
 	if err != nil {
 		return empty, nil
 	}
-	list, ok := keep.Parse(data)
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil || !info.Mode().IsRegular() || info.Size() > keep.MostBytes {
+		return empty, nil
+	}
+	var data strings.Builder // so that results are parts of one text, and none is copied
+	data.Grow(int(info.Size()))
+	if _, err := io.Copy(&data, f); err != nil {
+		return empty, nil
+	}
+	list, ok := keep.Parse(data.String())
 	if !ok {
 		return empty, nil
 	}

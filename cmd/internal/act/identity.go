@@ -8,7 +8,6 @@ import (
 	"errors"
 	"io"
 	"os"
-	"regexp"
 	"runtime"
 	"runtime/debug"
 	"sync"
@@ -60,16 +59,35 @@ var errOtherProgram = errors.New("another program lies where this one was")
 const headOfProgram = 32 << 10
 
 // How the name stands in the file: in a note of its own where the format is ELF,
-// between two marks elsewhere. It has four parts, the last of which is the hash of
-// the whole content; other build tools write words of their own there.
+// between two marks elsewhere. Other build tools write words of their own there.
 var (
 	elfNote   = []byte("\x04\x00\x00\x00Go\x00\x00")
 	nameBegin = []byte("\xff Go build ID: \"")
-
-	nameForm = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^[A-Za-z0-9_-]{20}(?:/[A-Za-z0-9_-]{20}){3}`)
-	})
 )
+
+// nameIn gives the go command's name that some bytes begin with: four hashes of
+// twenty letters with slashes between, the last that of the whole content; "" of
+// anything else.
+func nameIn(data []byte) string {
+	const letters, parts = 20, 4
+	for i := range parts*(letters+1) - 1 {
+		switch {
+		case i >= len(data):
+			return ""
+		case i%(letters+1) == letters:
+			if data[i] != '/' {
+				return ""
+			}
+		case !isNameLetter(data[i]):
+			return ""
+		}
+	}
+	return string(data[:parts*(letters+1)-1])
+}
+
+func isNameLetter(c byte) bool {
+	return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || c == '-' || c == '_'
+}
 
 func identityOf(f *os.File) (string, error) {
 	head := make([]byte, headOfProgram)
@@ -79,8 +97,8 @@ func identityOf(f *os.File) (string, error) {
 	}
 	for _, mark := range [][]byte{elfNote, nameBegin} {
 		if _, after, found := bytes.Cut(head[:n], mark); found {
-			if name := nameForm().Find(after); name != nil {
-				return "go " + string(name), nil
+			if name := nameIn(after); name != "" {
+				return "go " + name, nil
 			}
 		}
 	}

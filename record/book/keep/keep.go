@@ -50,24 +50,24 @@ var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 // List is the content of one file.
 type List struct {
 	run     uint32
-	fan     []byte
-	keys    []byte
-	asked   []byte
-	ends    []byte
+	fan     string
+	keys    string
+	asked   string
+	ends    string
 	results string
 }
 
 // Parse reads a file; ok is false where it is not wholly as it was written. The
 // empty list has no bytes.
-func Parse(data []byte) (l *List, ok bool) {
+func Parse(data string) (l *List, ok bool) {
 	if len(data) == 0 {
 		return &List{}, true
 	}
-	if len(data) < headSize+fanSize+4 || len(data) > MostBytes || string(data[:8]) != magic || number(data, 8) != Format {
+	if len(data) < headSize+fanSize+4 || len(data) > MostBytes || data[:8] != magic || number(data, 8) != Format {
 		return nil, false
 	}
 	body := data[:len(data)-4]
-	if crc32.Checksum(body, castagnoli) != number(data, len(body)) {
+	if checksum(body) != number(data, len(body)) {
 		return nil, false
 	}
 	n := int(number(data, 16))
@@ -75,18 +75,31 @@ func Parse(data []byte) (l *List, ok bool) {
 		return nil, false
 	}
 	rest := body[headSize:]
-	take := func(size int) (part []byte) {
+	take := func(size int) (part string) {
 		part, rest = rest[:size], rest[size:]
 		return part
 	}
 	l = &List{run: number(data, 12), fan: take(fanSize), keys: take(n * keySize), asked: take(n * 4), ends: take(n * 4)}
-	if l.results = string(rest); n > 0 && int(number(l.ends, (n-1)*4)) != len(l.results) {
+	if l.results = rest; n > 0 && int(number(l.ends, (n-1)*4)) != len(l.results) {
 		return nil, false
 	}
 	return l, true
 }
 
-func number(data []byte, at int) uint32 { return binary.LittleEndian.Uint32(data[at:]) }
+func number(data string, at int) uint32 {
+	b := data[at : at+4]
+	return uint32(b[0]) | uint32(b[1])<<8 | uint32(b[2])<<16 | uint32(b[3])<<24
+}
+
+// checksum is that of a file, without a second copy of it.
+func checksum(data string) (sum uint32) {
+	var part [8 << 10]byte
+	for len(data) > 0 {
+		n := copy(part[:], data)
+		sum, data = crc32.Update(sum, castagnoli, part[:n]), data[n:]
+	}
+	return sum
+}
 
 // Len gives how many results there are.
 func (l *List) Len() int { return len(l.keys) / keySize }
@@ -102,10 +115,10 @@ func (l *List) Find(key *Key) (i int, ok bool) {
 	}
 	for low < high {
 		middle := int(uint(low+high) / 2)
-		switch bytes.Compare(l.keys[middle*keySize:][:keySize], key[:]) {
-		case 0:
+		switch here := l.keys[middle*keySize:][:keySize]; {
+		case here == string(key[:]):
 			return middle, true
-		case -1:
+		case here < string(key[:]):
 			low = middle + 1
 		default:
 			high = middle
@@ -115,7 +128,7 @@ func (l *List) Find(key *Key) (i int, ok bool) {
 }
 
 // Key gives the key of one result.
-func (l *List) Key(i int) Key { return Key(l.keys[i*keySize:]) }
+func (l *List) Key(i int) Key { return Key([]byte(l.keys[i*keySize:][:keySize])) }
 
 // Result gives the bytes of one result.
 func (l *List) Result(i int) string {
