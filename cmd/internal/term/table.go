@@ -56,6 +56,7 @@ type grid struct {
 	limit   int // the width of the terminal, 0 is no limit
 	colour  bool
 	text    strings.Builder
+	set     []setCell // the row that is being printed
 }
 
 // column knows how much room its cells need: width columns in all; in a decimal
