@@ -51,6 +51,7 @@ type proof struct {
 // proofOf takes git's index in; nil where it proves nothing: git keeps other
 // bytes than the folder holds, or it is of a kind only git reads.
 func (b *Book) proofOf() (*proof, error) {
+	go b.settings() // the git program tells them, while the index is read
 	x, err := b.readIndex()
 	if err != nil {
 		return nil, nil // told by those who need it
