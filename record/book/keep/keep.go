@@ -80,10 +80,22 @@ func Parse(data string) (l *List, ok bool) {
 		return part
 	}
 	l = &List{run: number(data, 12), fan: take(fanSize), keys: take(n * keySize), asked: take(n * 4), ends: take(n * 4)}
-	if l.results = rest; n > 0 && int(number(l.ends, (n-1)*4)) != len(l.results) {
-		return nil, false
+	l.results = rest
+	return l, rises(l.fan, n) && rises(l.ends, len(l.results))
+}
+
+// rises tells whether numbers never fall and end at the last that there may be, 0
+// where there are none: no other can be looked up without a fall out of the list.
+func rises(numbers string, last int) bool {
+	before := uint32(0)
+	for i := 0; i < len(numbers); i += 4 {
+		n := number(numbers, i)
+		if n < before {
+			return false
+		}
+		before = n
 	}
-	return l, true
+	return int(before) == last
 }
 
 func number(data string, at int) uint32 {

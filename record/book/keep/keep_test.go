@@ -2,6 +2,7 @@ package keep
 
 import (
 	"crypto/sha256"
+	"encoding/binary"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -101,6 +102,23 @@ func TestDamageIsSeen(t *testing.T) {
 	}
 	_, ok := Parse(string(sound) + "\x00")
 	require.False(t, ok)
+}
+
+// A file that is whole and was made to mislead is none either.
+func TestWhatLeadsOutOfTheListIsSeen(t *testing.T) {
+	fresh := map[Key]string{}
+	for i := range 20 {
+		fresh[keyOf(i)] = resultOf(i)
+	}
+	empty, _ := Parse("")
+	sound := Join(empty, fresh, all, 0)
+	for _, at := range []int{headSize, headSize + fanSize - 4, headSize + fanSize + 20*(keySize+4), headSize + fanSize + 20*entrySize - 4} {
+		bad := append([]byte(nil), sound...)
+		binary.LittleEndian.PutUint32(bad[at:], 1<<30)
+		binary.LittleEndian.PutUint32(bad[len(bad)-4:], checksum(string(bad[:len(bad)-4])))
+		_, ok := Parse(string(bad))
+		require.False(t, ok, "at %d", at)
+	}
 }
 
 // The same results make the same file, whatever the order they come in.
