@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"stackbook/record/book"
+	"stackbook/schema"
 )
 
 // moment is one state of the whole book.
@@ -48,4 +49,32 @@ func (m moment) hash() string {
 		return ""
 	}
 	return m.commit.Hash
+}
+
+// opened is a state of the book, with what its engines are judged by and where
+// they lie.
+type opened struct {
+	moment
+	rules  *rules
+	places []Place
+	today  schema.Date // the day the state is asked about
+}
+
+// open reads what a look at every engine of a state begins with.
+func (s *Shop) open(state string) (*opened, error) {
+	m, err := s.moment(state)
+	if err != nil {
+		return nil, err
+	}
+	r, err := readRules(m.tree)
+	if err != nil {
+		return nil, err
+	}
+	places, _, err := Engines(m.tree)
+	return &opened{m, r, places, s.today(m, state)}, err
+}
+
+// fleet is the state's fleet, of which no engine is told yet.
+func (o *opened) fleet() *Fleet {
+	return &Fleet{Commit: o.hash(), Today: o.today, Engines: make([]*InFleet, len(o.places)), Remarks: o.remarks}
 }

@@ -55,20 +55,13 @@ type WholeEngine struct {
 // that has been seen too. However many engines there are, a few of them are in
 // memory at one time, and each record of an engine is read and parsed once.
 func (s *Shop) Whole(step Steps, take func(*WholeEngine) error) (*WholeBook, error) {
-	m, err := s.moment("")
+	o, err := s.open("")
 	if err != nil {
 		return nil, err
 	}
-	r, err := readRules(m.tree)
-	if err != nil {
-		return nil, err
-	}
-	places, _, err := Engines(m.tree)
-	if err != nil {
-		return nil, err
-	}
-	w := &whole{moment: m, rules: r, places: places, take: take, outlines: make([]*record.Engine, len(places)), related: map[string]bool{}, owner: map[string]string{}, users: map[string][]int{},
-		told: &WholeBook{Fleet: &Fleet{Commit: m.hash(), Today: s.today(m, ""), Engines: make([]*InFleet, len(places)), Remarks: m.remarks}, Used: map[string][]*history.Use{}, fitted: map[string]travel.Place{}}}
+	places := o.places
+	w := &whole{moment: o.moment, rules: o.rules, places: places, take: take, outlines: make([]*record.Engine, len(places)), related: map[string]bool{}, owner: map[string]string{}, users: map[string][]int{},
+		told: &WholeBook{Fleet: o.fleet(), Used: map[string][]*history.Use{}, fitted: map[string]travel.Place{}}}
 	if err := w.walk(s, step.of("walking through commits")); err != nil {
 		return nil, err
 	}
@@ -174,7 +167,9 @@ func (w *whole) read(h *hand, i int) (*WholeEngine, error) {
 		return nil, err
 	}
 	e.Now.Commit = w.moment.hash()
-	e.Line = inFleet(e.Now, r.book, w.told.Today)
+	if e.Line = inFleet(e.Now, r.book, w.told.Today); e.Now.Engine != nil {
+		e.Line.Engine = e.Now.Engine.Outline()
+	}
 	e.Problems = e.Now.Problems
 	return e, nil
 }

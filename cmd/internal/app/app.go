@@ -207,7 +207,7 @@ func (a *app) shop() (*act.Shop, error) { return act.Open(a.Dir, a.Now, a.bookOp
 
 // bookOptions is what a book is told of the run.
 func (a *app) bookOptions() []book.Option {
-	return []book.Option{book.WithEnv(a.Env), book.WithPassing(a.passing), book.WithIndexing(a.indexing())}
+	return []book.Option{book.WithEnv(a.Env), book.WithPassing(a.passing), book.WithIndexing(a.indexing()), book.WithProgram(act.Identity)}
 }
 
 // indexing shows that the index of history is made.

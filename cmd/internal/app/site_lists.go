@@ -53,7 +53,7 @@ func (x *site) engineRow(one *act.InFleet) page.Row {
 	}
 	row.Cells = append(row.Cells, cells(string(one.Standing), string(one.Worst()), dueText(one.Due), word, e.Title, fmt.Sprint(e.Build), hours, hoursIf(one.SinceDelivery), e.Customer).Cells...)
 	row.Cells[2].Mark = markOf(one.Worst())
-	if len(one.Problems) > 0 {
+	if one.Problems > 0 {
 		row.Cells[2] = page.Cell{Text: joinTexts(", ", row.Cells[2].Text, "problems in records"), Mark: page.Bad}
 	}
 	return row

@@ -87,7 +87,7 @@ var rows = []row{
 		}),
 	},
 	{
-		name: "figures of 2,000 past states, without uncertainties", shown: [2]string{"the program's own formulas, in one process", "git cat-file --batch of the same files"},
+		name: "figures of 2,000 past states, without uncertainties", shown: [2]string{"what the program keeps of them, in one process", "git cat-file --batch of the same files"},
 		targets: map[string]float64{"S": 0.5, "M": 0.5, "L": 0.5}, setUp: (*site).listPast,
 		ours: one(func(s *site) []string { return []string{s.measure, "-keep", s.Dir, "-past", s.pastList()} }),
 		git: one(func(s *site) []string {
@@ -95,11 +95,18 @@ var rows = []row{
 		}),
 	},
 	{
-		name: "fleet, one line an engine", shown: [2]string{"stackbook fleet", "git ls-tree -r HEAD, git cat-file --batch of all specs"},
+		name: "fleet of the last commit, one line an engine", shown: [2]string{"stackbook fleet @HEAD", "git ls-tree -r HEAD, git cat-file --batch of all specs"}, // neither looks at the folder
 		targets: map[string]float64{"S": 1.5, "M": 3, "L": 5},
-		ours:    one(func(s *site) []string { return []string{s.stackbook, "fleet"} }),
+		ours:    one(func(s *site) []string { return []string{s.stackbook, "fleet", "@HEAD"} }),
 		git: one(func(s *site) []string {
 			return []string{"sh", "-c", "git ls-tree -r HEAD | grep '/spec.yaml$' | cut -c 13-52 | git cat-file --batch"}
+		}),
+	},
+	{
+		name: "fleet as it lies in the folder", shown: [2]string{"stackbook fleet", "git status, then the same"},
+		ours: one(func(s *site) []string { return []string{s.stackbook, "fleet"} }),
+		git: one(func(s *site) []string {
+			return []string{"sh", "-c", "git status --porcelain; git ls-tree -r HEAD | grep '/spec.yaml$' | cut -c 13-52 | git cat-file --batch"}
 		}),
 	},
 	{
