@@ -125,13 +125,3 @@ func (a *EveryUse) Uses() map[string][]*Use {
 
 // SortUses puts uses gathered from several engines in order, as Uses does.
 func SortUses(list []*Use) { sortUses(list) }
-
-// Slim lets go of the records behind a use: what was removed keeps its day, and
-// what was read nothing.
-func (use *Use) Slim() {
-	use.Read = nil
-	for i := range use.Removed {
-		c := use.Removed[i].Change
-		use.Removed[i].Change = &record.Change{Build: c.Build, Kind: c.Kind, Date: c.Date}
-	}
-}

@@ -17,12 +17,6 @@ func (b *Book) Another() (*Book, error) {
 	return &Book{root: b.root, repo: b.repo, store: store, getenv: b.getenv, passing: b.passing, settings: b.settings, shallow: b.shallow}, nil
 }
 
-// EveryStep is Steps for one who asks for all words: no index is of use then, and
-// every commit is walked.
-func (b *Book) EveryStep(from Commit, wanted func(path string) bool, progress func(done, of int)) ([]Step, error) {
-	return b.stepsByWalk(from, wanted, progress)
-}
-
 // Blob reads one file by git's name for its content; nil for one larger than
 // MaxFile.
 func (b *Book) Blob(hash string) ([]byte, error) {
