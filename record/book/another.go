@@ -4,7 +4,7 @@ import "stackbook/record/book/objects"
 
 // lessHeld is what one of several looks at git's objects keeps: an engine's
 // records and the lists above them, a few times over.
-const lessHeld = 8 << 20
+const lessHeld = 2 << 20
 
 // Another gives the same book once more, with a look at git's objects of its
 // own: one alone would have the goroutines that read it wait for each other.

@@ -35,7 +35,7 @@ func (b *Book) EveryStep(from Commit, wanted func(path string) bool, progress fu
 
 // walkHeld is how many bytes of objects, and as many of folders, each core keeps
 // on a walk: a commit shares nearly all of its own with its parent.
-const walkHeld = 4 << 20
+const walkHeld = 2 << 20
 
 // thread is what a walk has to know of one commit. There is one for each in
 // memory at one time, and so none of its text is.

@@ -68,7 +68,7 @@ func (a *app) setPages(s *act.Shop, x *site) (*act.WholeBook, error) {
 }
 
 // thrift is how much more memory than is wanted may be in use, in per cent.
-const thrift = 50
+const thrift = 35
 
 // alone refuses what says something of one sheet, beside --all.
 func alone(c *cli.Context) error {
