@@ -16,6 +16,9 @@ type Scratch interface {
 	io.Closer
 }
 
+// ScratchNames are the names of the files that Whole lays things aside in.
+var ScratchNames = []string{"commits", "parts"}
+
 // spill keeps values in a scratch file: of each no more than where it lies stays in
 // memory. All are put first, from several goroutines at once; after done they are
 // read.

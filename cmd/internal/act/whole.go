@@ -58,11 +58,11 @@ func (s *Shop) newWhole(scratch func(name string) (Scratch, error), take func(*W
 	if err != nil {
 		return nil, err
 	}
-	commits, err := scratch("commits")
+	commits, err := scratch(ScratchNames[0])
 	if err != nil {
 		return nil, err
 	}
-	parts, err := scratch("parts")
+	parts, err := scratch(ScratchNames[1])
 	if err != nil {
 		return nil, closeAll(err, commits)
 	}

@@ -28,6 +28,7 @@ import (
 type siteFolder struct {
 	dir     string
 	root    *os.Root // nothing outside the folder is reached, whatever links lie in it
+	held    *os.File // the folder itself, locked while a run is at work
 	passing *passing.Files
 	before  map[string]checksum // by its list, by path
 
@@ -39,9 +40,6 @@ type siteFolder struct {
 
 // checksum is the SHA-256 of a page.
 type checksum [sha256.Size]byte
-
-// sitePassing is where pages wait until all are there.
-const sitePassing = ".stackbook-new"
 
 // openSite takes a folder that is not there yet, is empty or holds the pages of
 // an earlier run.
@@ -55,7 +53,7 @@ func openSite(dir string, files *passing.Files) (*siteFolder, error) {
 	}
 	f := &siteFolder{dir: dir, root: root, passing: files, now: map[string]checksum{}, staged: map[string]int32{}}
 	if err := f.begin(); err != nil {
-		return nil, errors.Join(err, root.Close())
+		return nil, errors.Join(err, f.close())
 	}
 	return f, nil
 }
@@ -80,17 +78,7 @@ func (f *siteFolder) begin() error {
 	if i := slices.IndexFunc(entries, func(e fs.DirEntry) bool { return e.Name() != sitePassing }); i >= 0 && f.before == nil {
 		return &act.UsageError{Message: fmt.Sprintf("%s holds %s, and no list of pages that stackbook wrote", f.dir, entries[i].Name()), Mend: "name a folder that is new or empty"}
 	}
-	aside := filepath.Join(f.dir, sitePassing)
-	err = f.passing.Tree(aside, func() error { return f.root.Mkdir(sitePassing, 0o777) })
-	if errors.Is(err, fs.ErrExist) {
-		f.passing.Keep(aside) // another's
-		return fmt.Errorf("%s is there: another run is writing, or was killed; when none runs, remove that folder and try again", aside)
-	}
-	if err != nil {
-		f.passing.Keep(aside)
-		return fmt.Errorf("%s cannot be written in: %w", f.dir, cause(err))
-	}
-	return nil
+	return f.makeAside()
 }
 
 // readList reads what earlier runs wrote; nil where there is no list.
@@ -123,18 +111,6 @@ func (f *siteFolder) readList() (map[string]checksum, error) {
 	}
 	return list, nil
 }
-
-// scratch makes a file that goes with the folder in which pages wait.
-func (f *siteFolder) scratch(name string) (act.Scratch, error) {
-	file, err := f.root.OpenFile(sitePassing+"/"+name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return nil, fmt.Errorf("%s cannot be written in: %w", filepath.Join(f.dir, sitePassing), cause(err))
-	}
-	return file, nil
-}
-
-// waiting is where the page of a number waits.
-func waiting(n int32) string { return fmt.Sprintf("%s/%d", sitePassing, n) }
 
 // put takes a page: where another lies in its place it waits aside, else what
 // lies there stays untouched.
@@ -251,7 +227,7 @@ func (f *siteFolder) writeList(list map[string]checksum) error {
 }
 
 func (f *siteFolder) putList(list map[string]checksum) error {
-	const waits = sitePassing + "/list"
+	const waits = sitePassing + "/" + listWaits
 	file, err := f.root.Create(waits)
 	if err != nil {
 		return err
@@ -280,11 +256,4 @@ func (f *siteFolder) listIs(sum []byte) bool {
 	old := sha256.New()
 	_, err = io.Copy(old, there)
 	return err == nil && bytes.Equal(old.Sum(nil), sum)
-}
-
-// discard takes away what still waits, and the folder where it is empty.
-func (f *siteFolder) discard() error {
-	err := f.root.RemoveAll(sitePassing)
-	f.passing.Keep(filepath.Join(f.dir, sitePassing))
-	return errors.Join(err, f.root.Close())
 }
