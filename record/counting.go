@@ -262,11 +262,9 @@ func sameReading(a, b *schema.Reading) bool {
 // for the engine's build, in the order of the engine, front to rear.
 func (e *Engine) Positions(point *schema.Point) []string {
 	var all []string
-	seen := map[string]bool{}
 	for _, kind := range point.At {
 		for _, position := range e.expand(kind, point) {
-			if !seen[position] && e.Counts(point, position) {
-				seen[position] = true
+			if !slices.Contains(all, position) && e.Counts(point, position) { // some dozens at most
 				all = append(all, position)
 			}
 		}

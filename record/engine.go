@@ -8,7 +8,6 @@ import (
 
 	"stackbook/schema"
 	"stackbook/schema/problem"
-	"stackbook/schema/source"
 )
 
 // Session is one measuring session.
@@ -196,29 +195,11 @@ func (e *Engine) takeSession(one *remembered) problem.List {
 	return append(problems, list...)
 }
 
-func newSession(r *Record, rotors int) *Session {
-	s := &Session{Record: r, Build: r.Number("build"), By: r.Text("by")}
+func newSession(r *Record, readings []schema.Reading) *Session {
+	s := &Session{Record: r, Readings: readings, Build: r.Number("build"), By: r.Text("by")}
 	s.Date, _ = r.Date("date")
 	s.Stage, s.Order = schema.FindStage(r.Text("stage"))
-	s.read(rotors)
 	return s
-}
-
-// read gathers the session's readings; what is wrong with them the check has
-// said already.
-func (s *Session) read(rotors int) {
-	readings := s.Node("readings")
-	if readings == nil {
-		return
-	}
-	for _, entry := range readings.Entries() {
-		point := schema.FindPoint(entry.Key)
-		if point == nil || entry.Value.Kind() != source.Map {
-			continue
-		}
-		list, _ := schema.ReadPoint(s.Path, point, entry.Value, s.Node("instruments"), rotors)
-		s.Readings = append(s.Readings, list...)
-	}
 }
 
 func (e *Engine) takeChange(one *remembered) problem.List {

@@ -16,14 +16,15 @@ type Memory struct{ kept map[string][]*remembered }
 
 // remembered is one text at one path.
 type remembered struct {
-	data    []byte
-	kind    string
-	record  *Record // nil where it cannot be read
-	wrong   problem.List
-	checked map[int]problem.List // by the number of rotors it was checked for
-	session map[int]*Session
-	tables  map[int]problem.List
-	change  *Change
+	data     []byte
+	kind     string
+	record   *Record // nil where it cannot be read
+	wrong    problem.List
+	checked  map[int]problem.List // by the number of rotors it was checked for
+	readings map[int][]schema.Reading
+	session  map[int]*Session
+	tables   map[int]problem.List
+	change   *Change
 }
 
 // NewMemory begins with nothing.
@@ -61,7 +62,7 @@ func (m *Memory) parse(f File, kind string) *remembered {
 			}
 		}
 	}
-	one := &remembered{data: f.Data, kind: kind, checked: map[int]problem.List{}, session: map[int]*Session{}, tables: map[int]problem.List{}}
+	one := &remembered{data: f.Data, kind: kind, checked: map[int]problem.List{}, readings: map[int][]schema.Reading{}, session: map[int]*Session{}, tables: map[int]problem.List{}}
 	one.record, one.wrong = parse(f, kind)
 	if m != nil {
 		m.kept[f.Path] = append(m.kept[f.Path], one)
@@ -76,7 +77,7 @@ func (one *remembered) check(rotors int) (*Record, problem.List) {
 	}
 	list, known := one.checked[rotors]
 	if !known {
-		list = schema.Check(one.record.Doc, one.kind, rotors)
+		list, one.readings[rotors] = schema.CheckReadings(one.record.Doc, one.kind, rotors)
 		one.checked[rotors] = list
 	}
 	return one.record, slices.Clone(list)
@@ -87,7 +88,9 @@ func (one *remembered) check(rotors int) (*Record, problem.List) {
 func (one *remembered) asSession(rotors int) (*Session, problem.List) {
 	s, known := one.session[rotors]
 	if !known {
-		s = newSession(one.record, rotors)
+		one.check(rotors)
+		s = newSession(one.record, one.readings[rotors])
+		delete(one.readings, rotors) // the session has them
 		s.Tables, one.tables[rotors] = readTables(one.record)
 		one.session[rotors] = s
 	}

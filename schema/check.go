@@ -17,17 +17,37 @@ import (
 // engine it belongs to, 0 where that is not known. Every problem is reported,
 // sorted, each with file, line and column.
 func Check(doc *source.Doc, kind string, rotors int) problem.List {
+	list, _ := CheckReadings(doc, kind, rotors)
+	return list
+}
+
+// CheckReadings is Check that also gives the readings of a measuring session, as
+// ReadPoint gives those of each of its points, in the order written.
+func CheckReadings(doc *source.Doc, kind string, rotors int) (problem.List, []Reading) {
 	field := Kinds[kind]
 	c := &checker{file: doc.Name(), rotors: rotors}
-	if !c.format(doc.Root(), kind) {
-		return c.list
-	}
 	if kind == "measurements" {
 		c.instruments = doc.Root().Get("instruments")
 	}
+	if !c.format(doc.Root(), kind) {
+		return c.list, readingsOf(doc, c.instruments, rotors)
+	}
 	c.group(doc.Root(), field, "")
 	c.list.Sort()
-	return c.list
+	return c.list, c.read
+}
+
+// readingsOf reads the readings of a session that is checked no further.
+func readingsOf(doc *source.Doc, instruments *source.Node, rotors int) []Reading {
+	group := doc.Root().Get("readings")
+	if group == nil {
+		return nil
+	}
+	c := &checker{file: doc.Name(), rotors: rotors, instruments: instruments}
+	for _, e := range group.Entries() {
+		c.readings(e)
+	}
+	return c.read
 }
 
 type checker struct {
@@ -35,6 +55,7 @@ type checker struct {
 	rotors      int
 	instruments *source.Node
 	list        problem.List
+	read        []Reading
 }
 
 func (c *checker) add(n *source.Node, rule, message, mend string) {

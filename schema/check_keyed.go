@@ -83,8 +83,8 @@ func (c *checker) readings(e source.Entry) {
 	if e.Value.Kind() == source.Scalar && e.Value.IsNull() {
 		return
 	}
-	_, problems := ReadPoint(c.file, point, e.Value, c.instruments, c.rotors)
-	c.list = append(c.list, problems...)
+	read, problems := ReadPoint(c.file, point, e.Value, c.instruments, c.rotors)
+	c.read, c.list = append(c.read, read...), append(c.list, problems...)
 }
 
 // limit checks one line of a limit set: a figure's limit is checked where the

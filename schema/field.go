@@ -85,7 +85,7 @@ func (f *Field) Find(key string) *Field {
 // At returns the declaration at a dotted path such as
 // "geometry.eccentricity"; a Keyed or Series field is entered by any key.
 func (f *Field) At(path string) *Field {
-	for _, key := range strings.Split(path, ".") {
+	for key := range strings.SplitSeq(path, ".") {
 		switch {
 		case f == nil:
 			return nil

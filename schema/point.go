@@ -122,11 +122,12 @@ func (p *Point) Asked(rotors int) []string {
 	if kinds == nil {
 		kinds = p.At
 	}
-	outer := map[string]bool{"plate/1/front": true, "plate/" + strconv.Itoa(rotors+1) + "/rear": true}
+	const first = "plate/1/front"
+	last := "plate/" + strconv.Itoa(rotors+1) + "/rear"
 	var asked []string
 	for _, kind := range kinds {
 		for _, position := range kind.Expand(rotors) {
-			if !outer[position] {
+			if position != first && position != last {
 				asked = append(asked, position)
 			}
 		}

@@ -77,15 +77,13 @@ const MostRotors = 12
 // Match tells whether a position is of this pattern for an engine of that many
 // rotors; rotors 0 means not known yet, and any number up to MostRotors will do.
 func (p Pattern) Match(position string, rotors int) bool {
-	return matchSegments(strings.Split(string(p), "/"), strings.Split(position, "/"), rotors)
-}
-
-func matchSegments(pattern, segments []string, rotors int) bool {
-	if len(pattern) != len(segments) {
-		return false
-	}
-	for i, want := range pattern {
-		if !matchSegment(want, segments[i], rotors) {
+	pattern, more := string(p), true
+	for more {
+		var want, got string
+		var longer bool
+		want, pattern, more = strings.Cut(pattern, "/")
+		got, position, longer = strings.Cut(position, "/")
+		if more != longer || !matchSegment(want, got, rotors) {
 			return false
 		}
 	}
@@ -112,7 +110,7 @@ func matchSegment(want, got string, rotors int) bool {
 	case "1-4":
 		return isNumber(got, 1, 4)
 	}
-	for _, word := range strings.Split(want, "|") {
+	for word := range strings.SplitSeq(want, "|") {
 		if got == word {
 			return true
 		}
@@ -232,7 +230,7 @@ func NearestPosition(position string, rotors int) string {
 // Below tells whether a position is the given one or lies within it:
 // rotor/2/apex/1 is below rotor/2 and below itself; everything is below engine.
 func Below(position, within string) bool {
-	return within == "engine" || position == within || strings.HasPrefix(position, within+"/")
+	return within == "engine" || position == within || len(position) > len(within) && position[len(within)] == '/' && strings.HasPrefix(position, within)
 }
 
 // wordOrder is the order of words that do not follow the alphabet.

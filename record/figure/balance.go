@@ -46,7 +46,7 @@ var balance = []*Figure{
 		ID: "balance.shaft_load", Topic: TopicBalance, Title: "load of the rotor on its lobe", Unit: "kN", Decimals: 1, At: at("rotor/*r"), Formula: "shaft-load",
 		Note: topSpeedNote,
 		Work: func(l *Look, at string) float64 {
-			args := in{"mass": l.rotorMass(at), "eccentricity": l.Spec("geometry.eccentricity").SI, "speed": l.topSpeed()}
+			args := in{{"mass", l.rotorMass(at)}, {"eccentricity", l.Spec("geometry.eccentricity").SI}, {"speed", l.topSpeed()}}
 			return l.Formula("shaft-load", "force", args, nil)
 		},
 	},
@@ -96,8 +96,8 @@ func counterweight(front, rear string) func(l *Look, at string) float64 {
 
 // planes works the two-plane counterweights with extra mass in every rotor.
 func (l *Look) planes(result string, extra float64) float64 {
-	args := in{"eccentricity": l.Spec("geometry.eccentricity").SI,
-		"front-plane": l.Spec("balance.front_plane").SI, "rear-plane": l.Spec("balance.rear_plane").SI}
+	args := in{{"eccentricity", l.Spec("geometry.eccentricity").SI},
+		{"front-plane", l.Spec("balance.front_plane").SI}, {"rear-plane", l.Spec("balance.rear_plane").SI}}
 	lists := map[string][]float64{"masses": nil, "phases": l.List("geometry.phases"), "stations": l.List("geometry.stations")}
 	var lobes []float64
 	l.perRotor(func(i int, rotor string) {
@@ -155,7 +155,7 @@ func (l *Look) vectorSum(power int) complex128 {
 
 // permissible is what one plane may keep: half of what the whole shaft may.
 func (l *Look) permissible() float64 {
-	args := in{"grade": l.Spec("balance.grade").SI, "mass": l.Spec("balance.assembly_mass").SI, "speed": l.Spec("balance.speed").SI}
+	args := in{{"grade", l.Spec("balance.grade").SI}, {"mass", l.Spec("balance.assembly_mass").SI}, {"speed", l.Spec("balance.speed").SI}}
 	return l.Formula("permissible-unbalance", "permissible", args, nil) / 2
 }
 

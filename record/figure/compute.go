@@ -20,8 +20,9 @@ func Compute(e *record.Engine, limits *record.LimitSet) *Set { return compute(e,
 func Values(e *record.Engine) *Set { return compute(e, nil, true) }
 
 func compute(e *record.Engine, limits *record.LimitSet, bare bool) *Set {
-	s := &Set{bare: bare, look: Look{bench: &bench{}}, Engine: e, Limits: limits, digest: make(map[string]string, 512), parts: map[string]bool{}, guard: guardOf(limits), lines: map[*Figure][2]*Limit{}}
+	s := &Set{bare: bare, look: Look{bench: &bench{}}, Engine: e, Limits: limits, parts: map[string]bool{}, guard: guardOf(limits), lines: map[*Figure][2]*Limit{}}
 	r := newReader(e)
+	r.known, s.digest = make(map[what]*entry, places(e)), make([]digested, 0, 2*places(e))
 	s.reader = r
 	for _, f := range All() {
 		if f.Only != nil && !f.Only(e) {
@@ -34,6 +35,17 @@ func compute(e *record.Engine, limits *record.LimitSet, bare bool) *Set {
 	s.digestLimits()
 	s.Problems.Sort()
 	return s
+}
+
+// places is about how many things the figures of an engine look up: those of the
+// spec, and of each point where it was read or might have been.
+func places(e *record.Engine) int {
+	const ofNone = 256
+	n := ofNone
+	for _, s := range e.Sessions {
+		n += len(s.Readings)
+	}
+	return n
 }
 
 // positions lists where the figure exists in the engine; of a point whose
@@ -63,12 +75,8 @@ func (f *Figure) positions(e *record.Engine) []string {
 // and, so that a limit's missing reading is told, the fixed ones.
 func (f *Figure) pointPositions(e *record.Engine) []string {
 	read := e.Positions(f.point)
-	known := map[string]bool{}
-	for _, at := range read {
-		known[at] = true
-	}
 	for _, at := range f.point.Asked(e.Rotors) {
-		if !known[at] {
+		if !slices.Contains(read, at) { // some dozens at most
 			read = append(read, at)
 		}
 	}
@@ -231,7 +239,7 @@ func (s *Set) usedPart(position string) bool {
 		part, _ := s.Engine.PartAt(position)
 		used = part.Origin == "used" || part.Origin == "" && s.Engine.Build > 1
 		s.parts[position] = used
-		s.digest["spec.yaml parts."+position+".used"] = strconv.FormatBool(used)
+		s.digested("spec.yaml parts."+position, ".used", strconv.FormatBool(used))
 	}
 	return used
 }

@@ -98,7 +98,7 @@ func whereOutlet(e *record.Engine, at string) bool {
 
 func (l *Look) feedArea(feed string) float64 {
 	path := "cooling.feeds." + feed
-	return l.Formula("passage-area", "area", in{"count": l.Count(path + ".passages"), "diameter": l.Spec(path + ".diameter").SI}, nil)
+	return l.Formula("passage-area", "area", in{{"count", l.Count(path + ".passages")}, {"diameter", l.Spec(path + ".diameter").SI}}, nil)
 }
 
 // coolantFlow is the flow measured, else what the spec says.
@@ -179,14 +179,15 @@ func (w way) ends() []int {
 // or "metal".
 func (l *Look) along(result, housing string) float64 {
 	w := l.way()
-	args := in{"flow": l.coolantFlow(), "inlet-temperature": l.Spec("cooling.inlet").SI, "heat-transfer": 1} // the outlets do not depend on it
+	args := in{{"flow", l.coolantFlow()}, {"inlet-temperature", l.Spec("cooling.inlet").SI}, {"heat-transfer", 1}} // the outlets do not depend on it
 	if l.Has("coolant_temperature", "engine") {
-		args["inlet-temperature"] = l.Place("coolant_temperature", "engine", "in").SI
+		args = args.and("inlet-temperature", l.Place("coolant_temperature", "engine", "in").SI)
 	}
 	if result == "metal" {
-		args["heat-transfer"] = l.Spec("cooling.conductance").SI
+		args = args.and("heat-transfer", l.Spec("cooling.conductance").SI)
 	}
-	args["density"], args["specific-heat"] = l.coolantKind()
+	density, specificHeat := l.coolantKind()
+	args = args.and("density", density).and("specific-heat", specificHeat)
 	heat := slices.Repeat([]float64{l.Spec("cooling.housing_heat").SI}, max(1, w.count))
 	n := indexOf(housing)
 	var all []float64
@@ -194,7 +195,7 @@ func (l *Look) along(result, housing string) float64 {
 	case "centre feed":
 		all = l.Formulas("coolant-centre-fed", result, args.and("split", float64(w.before)), map[string][]float64{"heat": heat, "resistances": {1, 1}})
 	case "parallel":
-		args["flow"] *= w.share()
+		args = args.and("flow", args.of("flow")*w.share())
 		all, n = l.Formulas("coolant-series", result, args, map[string][]float64{"heat": heat[:1]}), 1
 	default:
 		all = l.Formulas("coolant-series", result, args, map[string][]float64{"heat": heat})
@@ -222,7 +223,7 @@ func measuredHeat(l *Look, at string) float64 {
 	density, heat = l.coolantKind()
 	taken := func(from, to int) float64 {
 		rise := l.outlet(housingNumber(to)).Minus(l.entering(from))
-		return l.Formula("heat-to-coolant", "heat", in{"flow": flow * w.share(), "density": density, "specific-heat": heat, "rise": rise}, nil)
+		return l.Formula("heat-to-coolant", "heat", in{{"flow", flow * w.share()}, {"density", density}, {"specific-heat", heat}, {"rise", rise}}, nil)
 	}
 	if at != "engine" {
 		n := indexOf(at)

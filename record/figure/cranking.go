@@ -134,7 +134,7 @@ func (l *Look) atReference(t crankingTest) []float64 {
 	}
 	pulses := make([]float64, len(t.pulses))
 	for i, p := range t.pulses {
-		pulses[i] = l.Formula("cranking-barometer", "reference-pressure", in{"pressure": p, "barometer": t.barometer}, nil)
+		pulses[i] = l.Formula("cranking-barometer", "reference-pressure", in{{"pressure", p}, {"barometer", t.barometer}}, nil)
 	}
 	return pulses
 }
@@ -166,7 +166,7 @@ func twoSpeeds(result string) func(l *Look, at string) float64 {
 		if beyond := float64(speedsBesides * rpm(referenceRPM)); rpm(referenceRPM) < low-beyond || rpm(referenceRPM) > high+beyond {
 			l.fail(errors.New("250 rpm lies too far outside " + inUnit(low, "rpm", 0) + " and " + inUnit(high, "rpm", 0)))
 		}
-		args := in{"pressure-1": average(l.atReference(a)), "speed-1": a.speed, "pressure-2": average(l.atReference(b)), "speed-2": b.speed}
+		args := in{{"pressure-1", average(l.atReference(a))}, {"speed-1", a.speed}, {"pressure-2", average(l.atReference(b))}, {"speed-2", b.speed}}
 		return l.Formula("cranking-two-speeds", result, args, nil)
 	}
 }

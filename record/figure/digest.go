@@ -11,23 +11,32 @@ import (
 
 var errNotFinite = errors.New("the formula gives no finite number for these values")
 
+// digested is one thing read, with its canonical value. of is what it tells of
+// the input at the path: "" for the input itself.
+type digested struct{ path, of, value string }
+
+// digested takes one thing in; said again, the last counts.
+func (s *Set) digested(path, of, value string) {
+	s.digest = append(s.digest, digested{path, of, value})
+}
+
 // addDigest takes in what a figure read: its inputs, and the words that decided
 // how it was worked.
 func (s *Set) addDigest(l *Look) {
 	for path, words := range l.said {
-		s.digest[path] = words
+		s.digested(path, "", words)
 	}
 	for _, in := range l.inputs {
 		if in.taken {
 			continue
 		}
 		in.taken = true
-		s.digest[in.Path] = in.Exact
+		s.digested(in.Path, "", in.Exact)
 		if in.warmth != "" {
-			s.digest[in.Path+" warmth"] = in.warmth
+			s.digested(in.Path, " warmth", in.warmth)
 		}
 		if in.Spread != nil && in.Spread.exact != "" {
-			s.digest[in.Path+" uncertainty"] = in.Spread.exact
+			s.digested(in.Path, " uncertainty", in.Spread.exact)
 		}
 	}
 }
@@ -37,7 +46,7 @@ func (s *Set) addDigest(l *Look) {
 func (s *Set) digestLimits() {
 	add := func(id string, l *Limit) {
 		if l != nil && l.Set != "" {
-			s.digest["limits "+id+" "+l.Kind] = strconv.FormatFloat(l.Low, 'g', 12, 64) + " " + strconv.FormatFloat(l.High, 'g', 12, 64) + " " + strconv.FormatBool(l.Shown)
+			s.digested("limits "+id, " "+l.Kind, strconv.FormatFloat(l.Low, 'g', 12, 64)+" "+strconv.FormatFloat(l.High, 'g', 12, 64)+" "+strconv.FormatBool(l.Shown))
 		}
 	}
 	var last *Result
@@ -53,7 +62,7 @@ func (s *Set) digestLimits() {
 		add(m.Figure.ID, m.Other)
 	}
 	if s.Limits != nil {
-		s.digest["limits guard"] = s.Limits.Text("guard")
+		s.digested("limits guard", "", s.Limits.Text("guard"))
 	}
 }
 
@@ -68,8 +77,14 @@ func (s *Set) Digest() string {
 // Read is the text that is digested: everything the figures read.
 func (s *Set) Read() string {
 	lines := make([]string, 0, len(s.digest))
-	for path, value := range s.digest {
-		lines = append(lines, path+"\t"+value+"\n")
+	last := make(map[string]int, len(s.digest))
+	for i, d := range s.digest {
+		last[d.path+d.of] = i
+	}
+	for i, d := range s.digest {
+		if last[d.path+d.of] == i {
+			lines = append(lines, d.path+d.of+"\t"+d.value+"\n")
+		}
 	}
 	sort.Strings(lines)
 	return strings.Join(lines, "")

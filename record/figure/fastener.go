@@ -81,7 +81,7 @@ func loadShare(id, title, load string, ultimate bool) *Figure {
 		Work: func(l *Look, _ string) float64 {
 			proof, tensile := l.strength()
 			if ultimate {
-				args := in{"stress-area": l.stressArea(), "strength": tensile}
+				args := in{{"stress-area", l.stressArea()}, {"strength", tensile}}
 				return l.preload(load) / l.Formula("minimum-ultimate-load", "load", args, nil)
 			}
 			return l.preload(load) / float64(l.stressArea()*proof)
@@ -91,9 +91,9 @@ func loadShare(id, title, load string, ultimate bool) *Figure {
 
 // preload is the clamp load from torque, or an end of its scatter.
 func (l *Look) preload(result string) float64 {
-	args := in{"torque": l.Spec("fasteners.torque").SI, "nut-factor": l.Spec("fasteners.nut_factor").SI, "diameter": l.Spec("fasteners.thread").SI}
+	args := in{{"torque", l.Spec("fasteners.torque").SI}, {"nut-factor", l.Spec("fasteners.nut_factor").SI}, {"diameter", l.Spec("fasteners.thread").SI}}
 	if lubricant := l.Word("fasteners.lubricant"); lubricant != "" && !dry(lubricant) {
-		args["scatter"] = 0.25
+		args = args.and("scatter", 0.25)
 	}
 	return l.Formula("preload", result, args, nil)
 }
@@ -105,7 +105,7 @@ func dry(lubricant string) bool {
 }
 
 func (l *Look) stressArea() float64 {
-	return l.Formula("stress-area", "stress-area", in{"diameter": l.Spec("fasteners.thread").SI, "pitch": l.Spec("fasteners.pitch").SI}, nil)
+	return l.Formula("stress-area", "stress-area", in{{"diameter", l.Spec("fasteners.thread").SI}, {"pitch", l.Spec("fasteners.pitch").SI}}, nil)
 }
 
 // strength is what the property class stands for, Pa.
@@ -128,8 +128,8 @@ func stretchAsked(e *record.Engine) bool {
 // over the length recorded.
 func (l *Look) stretchOfOne() float64 {
 	steel, _ := quantity.Parse(steelModulus, quantity.Pressure, "GPa")
-	args := in{"load": 1, "length-1": l.Spec("fasteners.length").SI, "diameter-1": l.Spec("fasteners.shank_diameter").SI, "length-2": 0, "area-2": l.stressArea(),
-		"modulus": steel.SI(), "pitch": l.Spec("fasteners.pitch").SI}
+	args := in{{"load", 1}, {"length-1", l.Spec("fasteners.length").SI}, {"diameter-1", l.Spec("fasteners.shank_diameter").SI}, {"length-2", 0}, {"area-2", l.stressArea()},
+		{"modulus", steel.SI()}, {"pitch", l.Spec("fasteners.pitch").SI}}
 	return l.Formula("stretch", "elongation", args, nil)
 }
 

@@ -222,9 +222,9 @@ type Set struct {
 	bare     bool                  // without uncertainties
 	lines    map[*Figure][2]*Limit // the bands of the limit set read so far, for new work and for re-use
 	reader   *reader
-	digest   map[string]string // path → canonical value of everything read
-	parts    map[string]bool   // by position: whether the part there is a used one
-	look     Look              // of the figure being worked
+	digest   []digested      // everything read
+	parts    map[string]bool // by position: whether the part there is a used one
+	look     Look            // of the figure being worked
 }
 
 // Find returns the result of a figure at a position, or nil.

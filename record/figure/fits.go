@@ -108,7 +108,7 @@ var fits = []*Figure{
 		ID: "bearing.relative_clearance", Topic: TopicFits, Title: "oil clearance over journal", Unit: "‰", Decimals: 2, At: bearings, Read: "bearing_bore",
 		Formula: "running-clearance",
 		Work: func(l *Look, at string) float64 {
-			args := in{"bore": l.Mean("bearing_bore", at).SI, "journal": l.Mean("journal_diameter", journalOf(at)).SI}
+			args := in{{"bore", l.Mean("bearing_bore", at).SI}, {"journal", l.Mean("journal_diameter", journalOf(at)).SI}}
 			return l.Formula("running-clearance", "relative", args, nil)
 		},
 	},
@@ -138,7 +138,7 @@ func hotClearance(l *Look, at string) float64 {
 		v[key] = l.Spec("cooling." + key).SI
 	}
 	return l.Formula("hot-clearance", "hot", in{
-		"outer-size": width.SI, "outer-expansion": v["housing_expansion"], "outer-temperature": v["housing_temperature"],
-		"inner-size": rotor.SI, "inner-expansion": v["rotor_expansion"], "inner-temperature": v["rotor_temperature"],
+		{"outer-size", width.SI}, {"outer-expansion", v["housing_expansion"]}, {"outer-temperature", v["housing_temperature"]},
+		{"inner-size", rotor.SI}, {"inner-expansion", v["rotor_expansion"]}, {"inner-temperature", v["rotor_temperature"]},
 	}, nil)
 }

@@ -40,7 +40,7 @@ var fuel = []*Figure{
 		ID: "fuel.premix_oil", Topic: TopicFuel, Title: "oil for 20 L of fuel", Unit: "mL", Decimals: 0, At: at("engine"), Formula: "premix",
 		Only: has("fuel.premix"),
 		Work: func(l *Look, _ string) float64 {
-			return l.Formula("premix", "oil", in{"fuel": canFull, "ratio": l.Spec("fuel.premix").SI}, nil)
+			return l.Formula("premix", "oil", in{{"fuel", canFull}, {"ratio", l.Spec("fuel.premix").SI}}, nil)
 		},
 	},
 }
@@ -49,7 +49,7 @@ var fuel = []*Figure{
 var hasInjectors = anyOf("fuel.injectors", "fuel.injector_flow")
 
 func (l *Look) injectorFlow() float64 {
-	args := in{"flow": l.Spec("fuel.injector_flow").SI, "difference-1": l.Spec("fuel.injector_test_pressure").SI, "difference-2": l.Spec("fuel.rail_pressure").SI}
+	args := in{{"flow", l.Spec("fuel.injector_flow").SI}, {"difference-1", l.Spec("fuel.injector_test_pressure").SI}, {"difference-2", l.Spec("fuel.rail_pressure").SI}}
 	return l.Formula("injector-flow", "flow-2", args, nil)
 }
 
@@ -65,7 +65,7 @@ func (l *Look) powerForFuel() (power, speed float64) {
 
 func (l *Look) duty(result string) float64 {
 	power, _ := l.powerForFuel()
-	args := in{"power": power, "consumption": l.Spec("fuel.consumption").SI, "injectors": l.Count("fuel.injectors"), "flow": l.injectorFlow(), "density": l.Spec("fuel.density").SI}
+	args := in{{"power", power}, {"consumption", l.Spec("fuel.consumption").SI}, {"injectors", l.Count("fuel.injectors")}, {"flow", l.injectorFlow()}, {"density", l.Spec("fuel.density").SI}}
 	return l.Formula("injector-duty", result, args, nil)
 }
 
@@ -77,5 +77,5 @@ func energised(l *Look, _ string) float64 {
 	}
 	dead := l.Spec("fuel.dead_time").SI
 	pulse := float64(l.duty("duty")*2*math.Pi/speed) + dead
-	return l.Formula("pulse-width", "duty", in{"speed": speed, "pulse": pulse, "dead-time": dead}, nil)
+	return l.Formula("pulse-width", "duty", in{{"speed", speed}, {"pulse", pulse}, {"dead-time", dead}}, nil)
 }

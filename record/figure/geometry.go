@@ -1,6 +1,11 @@
 package figure
 
-import "stackbook/record"
+import (
+	"slices"
+
+	"stackbook/record"
+	"stackbook/record/rotary"
+)
 
 // has makes a condition: the spec says something at this path. A figure that
 // nobody asked for is then left out instead of being called missing.
@@ -17,11 +22,14 @@ func hasHot(e *record.Engine) bool {
 	return false
 }
 
+// mostArguments is room for the arguments of most formulas that take a trochoid.
+const mostArguments = 8
+
 // bore reads the three sizes of the trochoid.
 func (l *Look) bore() in {
-	args := in{"eccentricity": l.Spec("geometry.eccentricity").SI, "generating-radius": l.Spec("geometry.generating_radius").SI}
+	args := append(make(in, 0, mostArguments), in{{"eccentricity", l.Spec("geometry.eccentricity").SI}, {"generating-radius", l.Spec("geometry.generating_radius").SI}}...)
 	if tip, ok := l.Maybe("geometry.seal_tip_radius"); ok {
-		args["seal-tip-radius"] = tip.SI
+		args = args.and("seal-tip-radius", tip.SI)
 	}
 	return args
 }
@@ -31,10 +39,25 @@ func (l *Look) chamber() in {
 	return l.bore().and("chamber-width", l.Spec("geometry.chamber_width").SI)
 }
 
-// and adds one argument.
+// and adds one argument, or gives it another value.
 func (a in) and(name string, value float64) in {
-	a[name] = value
-	return a
+	for i := range a { // few
+		if a[i].Name == name {
+			a[i].Number = value
+			return a
+		}
+	}
+	return append(a, rotary.Argument{Name: name, Number: value})
+}
+
+// of is one argument, 0 where it was not read.
+func (a in) of(name string) float64 {
+	for i := range a {
+		if a[i].Name == name {
+			return a[i].Number
+		}
+	}
+	return 0
 }
 
 func (l *Look) sweptVolume() float64 {
@@ -43,8 +66,7 @@ func (l *Look) sweptVolume() float64 {
 
 // withoutTip drops the tip radius for a formula that doesn't take it.
 func (a in) withoutTip() in {
-	delete(a, "seal-tip-radius")
-	return a
+	return slices.DeleteFunc(a, func(one rotary.Argument) bool { return one.Name == "seal-tip-radius" })
 }
 
 var geometry = []*Figure{
@@ -96,13 +118,13 @@ var geometry = []*Figure{
 
 func displacement(result string) func(l *Look, at string) float64 {
 	return func(l *Look, _ string) float64 {
-		return l.Formula("equivalent-displacement", result, in{"swept-volume": l.sweptVolume(), "rotors": float64(l.Rotors())}, nil)
+		return l.Formula("equivalent-displacement", result, in{{"swept-volume", l.sweptVolume()}, {"rotors", float64(l.Rotors())}}, nil)
 	}
 }
 
 func fromAxes(result string) func(l *Look, at string) float64 {
 	return func(l *Look, at string) float64 {
-		args := in{"major-axis": l.Mean("bore_major_axis", at).SI, "minor-axis": l.Mean("bore_minor_axis", at).SI}
+		args := in{{"major-axis", l.Mean("bore_major_axis", at).SI}, {"minor-axis", l.Mean("bore_minor_axis", at).SI}}
 		return l.Formula("eccentricity-from-axes", result, args, nil)
 	}
 }

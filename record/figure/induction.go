@@ -53,13 +53,13 @@ func tuned(id, title string, trips float64) *Figure {
 }
 
 func (l *Look) tunedSpeed(at string, trips, more float64) float64 {
-	args := in{"angle": l.Spec("induction.tuning_angle").SI, "temperature": l.Spec("induction.air_temperature").SI,
-		"length": l.runner(at, "length") + more, "round-trips": trips}
+	args := in{{"angle", l.Spec("induction.tuning_angle").SI}, {"temperature", l.Spec("induction.air_temperature").SI},
+		{"length", l.runner(at, "length") + more}, {"round-trips", trips}}
 	return l.Formula("tuned-speed", "speed", args, nil)
 }
 
 func (l *Look) helmholtz(at, result string, volume float64) float64 {
-	args := in{"temperature": l.Spec("induction.air_temperature").SI, "diameter": l.runner(at, "diameter"), "length": l.runner(at, "length"), "volume": volume}
+	args := in{{"temperature", l.Spec("induction.air_temperature").SI}, {"diameter", l.runner(at, "diameter")}, {"length", l.runner(at, "length")}, {"volume", volume}}
 	return l.Formula("helmholtz", result, args, nil)
 }
 

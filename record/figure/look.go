@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stackbook/record"
+	"stackbook/record/rotary"
 	"stackbook/schema"
 	"stackbook/schema/problem"
 	"stackbook/schema/quantity"
@@ -68,6 +69,7 @@ type Look struct {
 	inputs   []*Input
 	said     map[string]string // words read, by path
 	used     []what
+	trail    []step // everything looked up, in order
 	missing  []string
 	asked    []asked
 	problems problem.List
@@ -81,6 +83,13 @@ type Look struct {
 	intervals []interval           // the readings met that have two ends
 	atEnd     func(i interval) int // which end to take; nil: the middle
 	bench     *bench               // to work out uncertainties with; nil: a new one
+	arranged  []rotary.Value       // what the formula at work was given
+}
+
+// step is one thing looked up, and what stands there.
+type step struct {
+	what
+	entry *entry
 }
 
 // asked is a point looked for at a position, whether it was read or not.
@@ -94,18 +103,26 @@ func newLook(from values, at string) *Look {
 }
 
 // again makes the look a new one, which notes in the space of the old: what is
-// to be kept of that must be copied first.
+// to be kept of that must be copied first. It is done thousands of times an
+// engine, and field by field is quicker than whole.
 func (l *Look) again(from values, at string, silent bool) {
-	*l = Look{from: from, at: at, silent: silent, bench: l.bench, inputs: l.inputs[:0], used: l.used[:0], missing: l.missing[:0],
-		asked: l.asked[:0], problems: l.problems[:0], intervals: l.intervals[:0]}
+	l.from, l.at, l.silent, l.standIn, l.written, l.step = from, at, silent, false, 0, 0
+	l.said, l.failed, l.refused, l.atEnd = nil, nil, nil, nil
+	l.inputs, l.used, l.trail, l.missing, l.asked = l.inputs[:0], l.used[:0], l.trail[:0], l.missing[:0], l.asked[:0]
+	l.problems, l.intervals = l.problems[:0], l.intervals[:0]
 }
 
 // ask looks one thing up, and notes that it did.
 func (l *Look) ask(w what) *entry {
-	if !l.silent && !slices.Contains(l.used, w) {
+	e := l.from.at(w)
+	if l.silent {
+		return e
+	}
+	l.trail = append(l.trail, step{w, e})
+	if !slices.Contains(l.used, w) {
 		l.used = append(l.used, w)
 	}
-	return l.from.at(w)
+	return e
 }
 
 func (l *Look) note(in *Input) {
@@ -224,17 +241,16 @@ func (l *Look) asRead(id, position string) []placed {
 }
 
 func (l *Look) valuesOf(w what) []placed {
-	point := schema.FindPoint(w.id)
-	if !l.silent {
-		l.asked = append(l.asked, asked{point, w.position})
-	}
 	e := l.ask(w)
+	if !l.silent {
+		l.asked = append(l.asked, asked{e.point, w.position})
+	}
 	l.noteAll(e)
 	l.problems = append(l.problems, e.problems...)
 	l.written = max(l.written, e.written)
 	l.step = finer(l.step, e.step)
 	if len(e.values) == 0 {
-		return l.nominal(point, w.position)
+		return l.nominal(e.point, w.position)
 	}
 	return l.taken(e.values)
 }

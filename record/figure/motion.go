@@ -61,8 +61,8 @@ func (l *Look) topSpeed() float64 {
 // thrown outward.
 func (l *Look) accelerationAtWaist(apex string) float64 {
 	b := l.bore()
-	middle := b["generating-radius"] + b["seal-tip-radius"] - float64(l.Smallest("apex_seal_height", apex).SI/2)
-	args := in{"eccentricity": b["eccentricity"], "mass-radius": middle, "speed": l.topSpeed(), "shaft-angle": 1.5 * math.Pi}
+	middle := b.of("generating-radius") + b.of("seal-tip-radius") - float64(l.Smallest("apex_seal_height", apex).SI/2)
+	args := in{{"eccentricity", b.of("eccentricity")}, {"mass-radius", middle}, {"speed", l.topSpeed()}, {"shaft-angle", 1.5 * math.Pi}}
 	return l.Formula("seal-acceleration", "acceleration", args, nil)
 }
 
@@ -81,8 +81,8 @@ func contact(parameter float64) func(l *Look, at string) float64 {
 
 func gearResult(result string) func(l *Look, at string) float64 {
 	return func(l *Look, _ string) float64 {
-		args := in{"speed": l.topSpeed(), "eccentricity": l.Spec("geometry.eccentricity").SI,
-			"pinion-teeth": l.Count("geometry.pinion_teeth"), "ring-teeth": l.Count("geometry.ring_teeth")}
+		args := in{{"speed", l.topSpeed()}, {"eccentricity", l.Spec("geometry.eccentricity").SI},
+			{"pinion-teeth", l.Count("geometry.pinion_teeth")}, {"ring-teeth", l.Count("geometry.ring_teeth")}}
 		return l.Formula("gear", result, args, nil)
 	}
 }

@@ -31,7 +31,7 @@ var oil = []*Figure{
 		ID: "oil.scavenge_ratio", Topic: TopicOil, Title: "scavenge over pressure", Unit: "1", Decimals: 2, At: at("engine"), Formula: "scavenge-ratio",
 		Words: "displacement of all scavenge stages over that of the pressure stage, on one shaft and with one efficiency", Note: "1.5 to 2 and more is common practice, no source", Only: has("lubrication.scavenge_displacement"),
 		Work: func(l *Look, _ string) float64 {
-			args := in{"scavenge-flow": l.Spec("lubrication.scavenge_displacement").SI, "pressure-flow": l.Spec("lubrication.pressure_displacement").SI}
+			args := in{{"scavenge-flow", l.Spec("lubrication.scavenge_displacement").SI}, {"pressure-flow", l.Spec("lubrication.pressure_displacement").SI}}
 			return l.Formula("scavenge-ratio", "ratio", args, nil)
 		},
 	},
@@ -39,7 +39,7 @@ var oil = []*Figure{
 		ID: "oil.belt_speed", Topic: TopicOil, Title: "speed of the pump belt", Unit: "m/s", Decimals: 1, At: at("engine"), Formula: "belt-speed",
 		Note: topSpeedNote, Only: has("lubrication.belt_pitch"),
 		Work: func(l *Look, _ string) float64 {
-			args := in{"pitch": l.Spec("lubrication.belt_pitch").SI, "teeth": l.Count("lubrication.drive_teeth"), "speed": l.topSpeed()}
+			args := in{{"pitch", l.Spec("lubrication.belt_pitch").SI}, {"teeth", l.Count("lubrication.drive_teeth")}, {"speed", l.topSpeed()}}
 			return l.Formula("belt-speed", "velocity", args, nil)
 		},
 	},
@@ -93,14 +93,14 @@ func stockPumpLimit(*Look, string) (Limit, bool) {
 }
 
 func (l *Look) pumpFlow(displacement string) float64 {
-	args := in{"speed": l.topSpeed(), "drive-teeth": l.Count("lubrication.drive_teeth"), "pump-teeth": l.Count("lubrication.pump_teeth"),
-		"displacement": l.Spec(displacement).SI, "efficiency": l.Spec("lubrication.pump_efficiency").SI}
+	args := in{{"speed", l.topSpeed()}, {"drive-teeth", l.Count("lubrication.drive_teeth")}, {"pump-teeth", l.Count("lubrication.pump_teeth")},
+		{"displacement", l.Spec(displacement).SI}, {"efficiency", l.Spec("lubrication.pump_efficiency").SI}}
 	return l.Formula("pump-flow", "flow", args, nil)
 }
 
 // belt reads the belt drive.
 func (l *Look) belt() in {
-	return in{"pitch": l.Spec("lubrication.belt_pitch").SI, "teeth-1": l.Count("lubrication.drive_teeth"), "teeth-2": l.Count("lubrication.pump_teeth")}
+	return in{{"pitch", l.Spec("lubrication.belt_pitch").SI}, {"teeth-1", l.Count("lubrication.drive_teeth")}, {"teeth-2", l.Count("lubrication.pump_teeth")}}
 }
 
 func (l *Look) beltLength(result string) float64 {

@@ -70,7 +70,7 @@ var ports = []*Figure{
 		ID: "rotor.port_overlap", Topic: TopicPorts, Title: "intake and exhaust open together", Unit: "deg", Decimals: 1, At: at("rotor/*r"), Formula: "port-durations",
 		Note: "negative: the exhaust closes that much before the intake opens", Where: rotorSays(intakeOpens, exhaustCloses),
 		Work: func(l *Look, at string) float64 {
-			return l.durations("overlap", in{"intake-opens": l.rotorAngle(at, intakeOpens), "exhaust-closes": -l.rotorAngle(at, exhaustCloses)})
+			return l.durations("overlap", in{{"intake-opens", l.rotorAngle(at, intakeOpens)}, {"exhaust-closes", -l.rotorAngle(at, exhaustCloses)}})
 		},
 	},
 
@@ -165,10 +165,10 @@ func areaShare(id, title, kind string) *Figure {
 
 func gasSpeed(result string) func(l *Look, at string) float64 {
 	return func(l *Look, at string) float64 {
-		args := in{"swept-volume": l.sweptVolume(), "volumetric-efficiency": l.orElse("induction.volumetric_efficiency", 1), "speed": l.topSpeed(),
-			"area": l.portArea(at, "intake"), "open-angle": l.openFor("intake", l.rotorAngle(at, intakeOpens), l.rotorAngle(at, intakeCloses))}
+		args := in{{"swept-volume", l.sweptVolume()}, {"volumetric-efficiency", l.orElse("induction.volumetric_efficiency", 1)}, {"speed", l.topSpeed()},
+			{"area", l.portArea(at, "intake")}, {"open-angle", l.openFor("intake", l.rotorAngle(at, intakeOpens), l.rotorAngle(at, intakeCloses))}}
 		if t, ok := l.Maybe("induction.air_temperature"); ok {
-			args["temperature"] = t.SI
+			args = args.and("temperature", t.SI)
 		}
 		return l.Formula("port-gas-speed", result, args, nil)
 	}

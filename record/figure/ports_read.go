@@ -100,15 +100,15 @@ func (l *Look) openFor(kind string, opens, closes float64) float64 {
 	if kind == "exhaust" {
 		closes = -closes // the formula counts it before top dead centre
 	}
-	return l.durations(kind+"-duration", in{kind + "-opens": opens, kind + "-closes": closes})
+	return l.durations(kind+"-duration", in{{kind + "-opens", opens}, {kind + "-closes", closes}})
 }
 
 // durations works one result of the port timing; of the other ports, which do
 // not enter into it, it takes them to open and close at their dead centres.
 func (l *Look) durations(result string, some in) float64 {
-	args := in{"intake-opens": 0, "intake-closes": 0, "exhaust-opens": 0, "exhaust-closes": 0}
-	for name, angle := range some {
-		args[name] = angle
+	args := in{{"intake-opens", 0}, {"intake-closes", 0}, {"exhaust-opens", 0}, {"exhaust-closes", 0}}
+	for _, angle := range some {
+		args = args.and(angle.Name, angle.Number)
 	}
 	return l.Formula("port-durations", result, args, nil)
 }

@@ -29,9 +29,9 @@ var power = []*Figure{
 		ID: "power.at_shaft", Rotors: Summed, Mark: "estimate", NoChange: 0.02, Topic: TopicPower, Title: "greatest power at the shaft", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "driveline-loss",
 		Note: "estimate from power behind the driveline; no standard, an efficiency of 0.82 to 0.90 is common practice", Only: behindDriveline,
 		Work: func(l *Look, _ string) float64 {
-			args := in{"wheel-power": l.bestPower().value, "efficiency": l.MustBesideRun("tables.dyno.driveline_efficiency")}
+			args := in{{"wheel-power", l.bestPower().value}, {"efficiency", l.MustBesideRun("tables.dyno.driveline_efficiency")}}
 			if loss, ok := l.BesideRun("tables.dyno.driveline_loss"); ok {
-				args["constant-loss"] = loss.SI
+				args = args.and("constant-loss", loss.SI)
 			}
 			return l.Formula("driveline-loss", "shaft-power", args, nil)
 		},
@@ -47,7 +47,7 @@ var power = []*Figure{
 	{
 		ID: "power.bmep", NoChange: 0.02, Topic: TopicPower, Title: "brake mean effective pressure at greatest torque", Unit: "bar", Decimals: 2, At: at("engine"), Formula: "bmep", Only: hasRun,
 		Work: func(l *Look, _ string) float64 {
-			args := in{"torque": l.bestTorque().value, "rotors": float64(l.Rotors()), "swept-volume": l.sweptVolume()}
+			args := in{{"torque", l.bestTorque().value}, {"rotors", float64(l.Rotors())}, {"swept-volume", l.sweptVolume()}}
 			return l.Formula("bmep", "bmep", args, nil)
 		},
 	},
@@ -113,7 +113,7 @@ func (l *Look) rowValue(e *entry, r row, speed float64, wanted, other string) (f
 	if !ok {
 		return 0, false
 	}
-	return l.Formula(wanted, wanted, in{other: v, "speed": speed}, nil), true
+	return l.Formula(wanted, wanted, in{{other, v}, {"speed", speed}}, nil), true
 }
 
 // bestPower is the row of the greatest power: as measured, or from its torque.

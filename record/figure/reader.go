@@ -55,6 +55,7 @@ type reader struct {
 
 // entry is what stands in one place.
 type entry struct {
+	point    *schema.Point // whose readings these are; nil: not of readings at a position
 	inputs   []Input
 	values   []placed // one each input, in the same order
 	written  int      // decimals of the readings
@@ -182,7 +183,7 @@ func (r *reader) readings(w what) *entry {
 	}
 	point := schema.FindPoint(w.id)
 	counted, problems := r.engine.Counting(point, w.position)
-	e := &entry{counted: len(counted), problems: problems, inputs: make([]Input, 0, len(counted)), values: make([]placed, 0, len(counted))}
+	e := &entry{point: point, counted: len(counted), problems: problems, inputs: make([]Input, 0, len(counted)), values: make([]placed, 0, len(counted))}
 	for _, c := range counted {
 		if r.addReading(e, c) && w.kind == reading {
 			r.bringTo20(e, c, point.PartOf(w.position))
@@ -211,21 +212,33 @@ func (r *reader) addReading(e *entry, c record.Counted) (ok bool) {
 		n.exact = &mean
 	}
 	id := c.Point.ID
-	path := r.inFolder(c.Session) + " " + id + " " + c.Key
+	path, key, name := namesOf(r.inFolder(c.Session), id, c.Key)
 	value, written := placed{place: c.Place, Num: n}, DecimalsIn(c.Point, c.Reading)
 	if len(c.Between) == 2 {
 		value.is, value.ends = interval{path, id}, &[2]Num{read(c.Between[0]), read(c.Between[1])}
 		written++ // the middle has a digit more than the ends
 	}
-	e.add(Input{Path: path, Key: "readings." + id + "." + c.Key, Name: id + " at " + c.Key, Ref: c.Ref(),
+	e.add(Input{Path: path, Key: key, Name: name, Ref: c.Ref(),
 		Text: readText(c), Unit: c.Point.Unit, SI: n.SI, Exact: exactText(c.Reading), Origin: c.Origin, From: c.From, Spread: r.spread(c, n.SI)}, value)
 	e.written = max(e.written, written)
 	e.step = finer(e.step, Step(c.Reading))
 	return true
 }
 
+// namesOf are the path, key and name of a reading, cut from one text.
+func namesOf(file, id, at string) (path, key, name string) {
+	all := file + " " + id + " " + at + "readings." + id + "." + at + id + " at " + at
+	p := len(file) + len(" ") + len(id) + len(" ") + len(at)
+	k := p + len("readings.") + len(id) + len(".") + len(at)
+	return all[:p], all[p:k], all[k:]
+}
+
 func (r *reader) inFolder(s *record.Session) string {
-	return strings.TrimPrefix(s.Path, r.engine.Folder+"/")
+	rest, inside := strings.CutPrefix(s.Path, r.engine.Folder)
+	if inside && strings.HasPrefix(rest, "/") {
+		return rest[1:]
+	}
+	return s.Path
 }
 
 // cellUnits are the dictionary's units of the columns the figures read.

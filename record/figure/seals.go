@@ -117,6 +117,6 @@ func (l *Look) pull(apex string) float64 { return -l.sealMass(apex) * l.accelera
 
 func (l *Look) contactTravel() float64 {
 	b := l.bore()
-	angle := l.Formula("leaning-angle", "leaning-angle", in{"eccentricity": b["eccentricity"], "generating-radius": b["generating-radius"]}, nil)
+	angle := l.Formula("leaning-angle", "leaning-angle", in{{"eccentricity", b.of("eccentricity")}, {"generating-radius", b.of("generating-radius")}}, nil)
 	return l.Spec("geometry.seal_tip_radius").SI * math.Sin(angle)
 }

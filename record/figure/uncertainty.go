@@ -37,16 +37,18 @@ const fewRepeats = 10
 // standard uncertainties, up or down. It serves one working of a figure after the
 // other, and what it lent to one is used again for the next.
 type shifted struct {
-	from values
-	by   *cause
-	sign float64
+	from  values
+	by    *cause
+	sign  float64
+	trail []step // what the figure looked up when it was worked first, in order
+	next  int    // of the trail
 
 	entries []entry
 	values  []placed
 }
 
 func (s *shifted) at(w what) *entry {
-	e := s.from.at(w)
+	e := s.find(w)
 	first := s.by.firstOf(e.inputs)
 	if first < 0 {
 		return e
@@ -62,6 +64,16 @@ func (s *shifted) at(w what) *entry {
 		}
 	}
 	return c
+}
+
+// find is what stands there unmoved. A figure that is worked again looks up the
+// same things in the same order, as long as nothing it decides by has moved over.
+func (s *shifted) find(w what) *entry {
+	if s.next < len(s.trail) && s.trail[s.next].what == w {
+		s.next++
+		return s.trail[s.next-1].entry
+	}
+	return s.from.at(w)
 }
 
 // bench is what uncertainties are worked out with, one after the other.
@@ -83,7 +95,7 @@ type cause struct {
 // of is by how much the cause moves an input, SI.
 func (c *cause) of(in *Input) (by float64, ok bool) {
 	for _, own := range c.inputs {
-		if own != in && own.Path != in.Path {
+		if own != in && (own.Ref.Line != in.Ref.Line || own.Path != in.Path) { // lines first: they are quicker told apart
 			continue
 		}
 		if c.shares == "" {
@@ -129,7 +141,10 @@ func uncertainty(f *Figure, at string, from values, l *Look) *Uncertainty {
 		return nil
 	}
 	u := &Uncertainty{Freedom: math.Inf(1), Parts: make([]Part, 0, len(b.causes))}
-	b.moved.from = from
+	b.moved.from, b.moved.trail = from, nil
+	if l.from == from {
+		b.moved.trail = l.trail
+	}
 	variance, quartics := 0.0, 0.0
 	for i := range b.causes {
 		c := &b.causes[i]
@@ -185,7 +200,7 @@ func causesOf(inputs []*Input, causes []cause) []cause {
 // figure moved up and moved down.
 func (f *Figure) moves(moved *shifted, scratch *Look, at string) (float64, bool) {
 	worth := func(sign float64) (float64, bool) {
-		moved.sign, moved.entries, moved.values = sign, moved.entries[:0], moved.values[:0]
+		moved.sign, moved.next, moved.entries, moved.values = sign, 0, moved.entries[:0], moved.values[:0]
 		return f.work(scratch, moved, at)
 	}
 	up, ok1 := worth(+1)

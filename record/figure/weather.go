@@ -37,9 +37,9 @@ func weather() []*Figure {
 }
 
 func (l *Look) factor(c correction) float64 {
-	args := in{"pressure": l.MustBesideRun("ambient.pressure"), "temperature": l.MustBesideRun("ambient.temperature")}
+	args := in{{"pressure", l.MustBesideRun("ambient.pressure")}, {"temperature", l.MustBesideRun("ambient.temperature")}}
 	if c.dry {
-		args["humidity"] = l.MustBesideRun("ambient.humidity")
+		args = args.and("humidity", l.MustBesideRun("ambient.humidity"))
 	}
 	return l.Formula(c.formula, "factor", args, nil)
 }

@@ -3,13 +3,14 @@ package figure
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 
 	"stackbook/record/rotary"
 )
 
 // in are the named arguments of a formula; a list goes under lists.
-type in map[string]float64
+type in []rotary.Argument
 
 // Formula works a formula of the registry and gives one of its results. An
 // argument outside its range makes the figure impossible, with the reason.
@@ -28,7 +29,8 @@ func (l *Look) formula(id, result string, args in, lists map[string][]float64) r
 		return rotary.Value{}
 	}
 	f := rotary.ByID(id)
-	out, err := f.Work(f.Arrange(args, lists))
+	l.arranged = f.Arrange(l.arranged[:0], args, lists)
+	out, err := f.Work(l.arranged)
 	if err != nil {
 		l.fail(err)
 		l.refused = args
@@ -84,7 +86,8 @@ func (l *Look) atFault(argument string) *Input {
 			return in
 		}
 	}
-	value, given := l.refused[argument]
+	value := l.refused.of(argument)
+	given := slices.ContainsFunc(l.refused, func(a rotary.Argument) bool { return a.Name == argument })
 	for i := range l.inputs {
 		if in := l.inputs[i]; given && math.Abs(in.SI) == math.Abs(value) {
 			if found != nil {

@@ -27,6 +27,12 @@ type Value struct {
 	Text   string
 }
 
+// Argument is a number with the name of the formula's input it is for.
+type Argument = struct {
+	Name   string
+	Number float64
+}
+
 // Kind says which part of a Value counts.
 type Kind int
 
@@ -112,22 +118,21 @@ func All() []*Formula {
 	return all
 }
 
-// Arrange puts named arguments into the order the formula takes them, with the
-// defaults of those left out. A name the formula does not have, or one it
+// Arrange appends named arguments to a list, in the order the formula takes
+// them, with the defaults of those left out. A name the formula does not have, or one it
 // needs and is not given, is a mistake of the calling code and stops the
 // program.
-func (f *Formula) Arrange(args map[string]float64, lists map[string][]float64) []Value {
-	values := make([]Value, len(f.In))
+func (f *Formula) Arrange(into []Value, args []Argument, lists map[string][]float64) []Value {
 	used := 0
-	for i, p := range f.In {
-		number, okNumber := args[p.Name]
+	for _, p := range f.In {
+		number, okNumber := find(args, p.Name)
 		list, okList := lists[p.Name]
 		switch {
 		case okNumber || okList:
-			values[i] = Value{Number: number, List: list}
+			into = append(into, Value{Number: number, List: list})
 			used++
 		case p.Optional:
-			values[i] = Value{Number: p.Default}
+			into = append(into, Value{Number: p.Default})
 		default:
 			panic("rotary: " + f.ID + " needs " + p.Name)
 		}
@@ -135,5 +140,14 @@ func (f *Formula) Arrange(args map[string]float64, lists map[string][]float64) [
 	if used != len(args)+len(lists) {
 		panic("rotary: " + f.ID + " was given an argument it does not have")
 	}
-	return values
+	return into
+}
+
+func find(args []Argument, name string) (number float64, ok bool) {
+	for i := range args { // few
+		if args[i].Name == name {
+			return args[i].Number, true
+		}
+	}
+	return 0, false
 }

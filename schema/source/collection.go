@@ -2,6 +2,7 @@ package source
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -15,7 +16,11 @@ const indexFrom = 12
 func (w *walker) mapping(n *Node, y *yaml.Node, indent, depth int) {
 	n.kind = Map
 	w.open(n, '{')
-	n.index = make(map[string]int, len(y.Content)/2)
+	keys := len(y.Content) / 2
+	if keys >= indexFrom {
+		n.index = make(map[string]int, keys)
+	}
+	n.entries = slices.Grow(n.entries, keys)
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		n.entries = append(n.entries, w.entry(n, y.Content[i], y.Content[i+1], indent, depth))
 	}
@@ -25,9 +30,6 @@ func (w *walker) mapping(n *Node, y *yaml.Node, indent, depth int) {
 		n.start, n.end = first.start, n.entries[len(n.entries)-1].stop()
 	}
 	w.close(n, '}')
-	if len(n.entries) < indexFrom {
-		n.index = nil
-	}
 }
 
 // open takes the bracket of a flow collection, or finds that there is none:
@@ -115,19 +117,21 @@ func (w *walker) checkKey(n *Node, key *Node, k *yaml.Node) {
 		w.report(key.line, key.column, "key-shape", "a colon stands without a key", "write the key before it, or quote the text")
 		return
 	}
-	i, twice := n.index[key.text]
-	if twice {
+	if i := n.find(key.text); i >= 0 {
 		w.report(key.line, key.column, "duplicate-key",
 			fmt.Sprintf("%s is written twice, first on line %d", key.text, n.entries[i].KeyLine), "keep one of the two")
 		return
 	}
-	n.index[key.text] = len(n.entries)
+	if n.index != nil {
+		n.index[key.text] = len(n.entries)
+	}
 }
 
 // list builds a list in either style.
 func (w *walker) list(n *Node, y *yaml.Node, indent, depth int) {
 	n.kind = List
 	w.open(n, '[')
+	n.items = slices.Grow(n.items, len(y.Content))
 	for i, c := range y.Content {
 		it := w.dash(n, i == 0)
 		if n.style == block {

@@ -216,10 +216,10 @@ func scanBlock(text string, indent int) int {
 
 // lineStop is the offset of the line end at or behind from.
 func lineStop(text string, from int) int {
-	if i := strings.IndexAny(text[from:], "\r\n"); i >= 0 {
-		return from + i
+	for from < len(text) && !isBreak(text[from]) {
+		from++
 	}
-	return len(text)
+	return from
 }
 
 // nextLine is the offset behind the line end at stop.

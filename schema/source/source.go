@@ -61,6 +61,27 @@ func Parse(name string, text []byte) (*Doc, error) {
 		list.Sort()
 		return nil, list
 	}
+	if tree, ok := quickTree(s); ok {
+		if d := walkThrough(name, s, tree); d != nil {
+			return d, nil
+		}
+	}
+	return parseAll(name, s)
+}
+
+// walkThrough is the document of a tree that the quick reader gave; nil where
+// something is to be reported, or the walker cannot follow.
+func walkThrough(name, text string, tree *yaml.Node) *Doc {
+	w := newWalker(name, text)
+	root := w.document(tree)
+	if w.lost || len(w.problems) > 0 {
+		return nil
+	}
+	return &Doc{name: name, text: text, root: root, comments: w.comments}
+}
+
+// parseAll reads a text by the parser for all of YAML.
+func parseAll(name, s string) (*Doc, error) {
 	tree, fault := shielded(name, func() (*yaml.Node, *problem.Problem) { return parseTree(name, s) })
 	if fault != nil {
 		return nil, problem.List{*fault}

@@ -22,10 +22,29 @@ type walker struct {
 	place      cursor
 	tabLine    int                  // the line last looked at for tabs
 	built      map[*yaml.Node]*Node // nil while being built
+	made       slab[Node]
 	comments   []comment
 	aliases    bool // one was met
 	crowded    bool // too many values, and reported
 	problems   problem.List
+}
+
+// A slab makes values some at a time, which takes less than one by one. They are
+// let go together.
+type slab[T any] struct {
+	free []T
+	made int
+}
+
+// next is a new value.
+func (s *slab[T]) next() *T {
+	if len(s.free) == 0 {
+		s.free = make([]T, min(max(8, s.made), 64)) // a small text has few
+		s.made += len(s.free)
+	}
+	v := &s.free[0]
+	s.free = s.free[1:]
+	return v
 }
 
 // maxProblems bounds what is reported of one file.
@@ -103,7 +122,8 @@ func styleOf(y *yaml.Node) style {
 // value builds one value. indent is the column, from 0, of the block mapping
 // or list around it, -1 at the top; depth counts from 1.
 func (w *walker) value(y *yaml.Node, indent, depth int) *Node {
-	n := &Node{style: styleOf(y), line: y.Line, column: y.Column, size: 1,
+	n := w.made.next()
+	*n = Node{style: styleOf(y), line: y.Line, column: y.Column, size: 1,
 		marked: y.Anchor != "" || y.Style&yaml.TaggedStyle != 0}
 	switch {
 	case y.Kind == yaml.AliasNode:

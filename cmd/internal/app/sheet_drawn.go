@@ -121,7 +121,7 @@ func rowValue(row record.Row, wanted, other string) float64 {
 		return math.NaN()
 	}
 	f := rotary.ByID(wanted)
-	out, err := f.Work(f.Arrange(map[string]float64{other: q.SI(), "speed": row.Cells["speed"].SI()}, nil))
+	out, err := f.Work(f.Arrange(nil, []rotary.Argument{{Name: other, Number: q.SI()}, {Name: "speed", Number: row.Cells["speed"].SI()}}, nil))
 	if err != nil {
 		return math.NaN()
 	}
