@@ -22,15 +22,16 @@ type WholeEngine struct {
 	Life      *history.Life // nil where the engine cannot be read
 	Now       *Loaded       // in the folder
 	Delivered map[int]*Loaded
-	Wear      *WearOf
+	Wear      *WearOf // nil where it is gone
+	Gone      *Gone   // of an engine the folder has not: Now is then how it last stood
 
 	book *record.Record // the folder's; nil where it cannot be read
 }
 
 // Whole walks a whole book, as its folder has it and through all its commits:
-// take is called with every engine of the folder, from several goroutines at once,
-// and may be called a second time with one that shares parts with another, when
-// that has been seen too. However many engines there are, a few of them are in
+// take is called with every engine of the folder and those that are gone from it,
+// from several goroutines at once, and may be called a second time with one that
+// shares parts with another, when that has been seen too. However many engines there are, a few of them are in
 // memory at one time, and each record of an engine is read and parsed once. What
 // is wanted again is laid aside in files that scratch makes, by a name for each.
 func (s *Shop) Whole(step Steps, scratch func(name string) (Scratch, error), take func(*WholeEngine) error) (*WholeBook, error) {
@@ -77,8 +78,11 @@ func (w *whole) run(s *Shop, step Steps) error {
 	if err := w.each(s, len(w.places), step.of("setting the pages of engines"), w.engine); err != nil {
 		return err
 	}
-	gone := w.gone()
-	if err := w.each(s, len(gone), step.of("reading engines that are gone"), func(h *hand, i int) error { return w.pastOf(h, gone[i], nil) }); err != nil {
+	gone, err := w.gone()
+	if err != nil {
+		return err
+	}
+	if err := w.each(s, len(gone), step.of("setting the pages of engines that are gone"), func(h *hand, i int) error { return w.goneEngine(h, gone[i]) }); err != nil {
 		return err
 	}
 	if err := w.relatives(s, step.of("setting the pages of engines that share parts")); err != nil {
@@ -103,6 +107,7 @@ type whole struct {
 	past   *past
 	told   *WholeBook
 
+	away    map[string]bool // engines that a sparse checkout keeps out of the folder
 	related map[string]bool // engines that share a serial with another; with the lock of what is told
 	sets    keptRules
 }
@@ -141,7 +146,11 @@ func (w *whole) engine(h *hand, i int) error {
 	if err != nil {
 		return err
 	}
-	if err := w.pastOf(h, e.Number, e.Now.Engine); err != nil {
+	steps, err := w.past.of(e.Number)
+	if err != nil {
+		return err
+	}
+	if err := w.pastOf(h, steps, e.Now.Engine); err != nil {
 		return err
 	}
 	if waits := w.note(i, e); waits {

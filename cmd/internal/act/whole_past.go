@@ -101,8 +101,16 @@ func (p *past) of(number string) ([]turned, error) {
 	return list, nil
 }
 
-// gone lists the engines that old commits have and the folder has not.
-func (w *whole) gone() []string {
+// gone lists the engines that commits have and the folder has not.
+func (w *whole) gone() ([]string, error) {
+	away, err := away(w.moment.tree)
+	if err != nil {
+		return nil, err
+	}
+	w.away = map[string]bool{}
+	for _, p := range away {
+		w.away[p.Number] = true
+	}
 	there := map[string]bool{}
 	for _, p := range w.places {
 		there[p.Number] = true
@@ -114,17 +122,13 @@ func (w *whole) gone() []string {
 		}
 	}
 	slices.Sort(list)
-	return list
+	return list, nil
 }
 
-// pastOf gathers where the serials and lots of one engine ever were, in old
-// commits and in the engine as it is now; nil where it is gone.
-func (w *whole) pastOf(h *hand, number string, now *record.Engine) error {
+// pastOf gathers where the serials and lots of one engine ever were, by what
+// commits did to it and by the engine as it is now; nil where it is gone.
+func (w *whole) pastOf(h *hand, steps []turned, now *record.Engine) error {
 	every := history.NewEveryUse()
-	steps, err := w.past.of(number)
-	if err != nil {
-		return err
-	}
 	told := &versions{hand: h, told: map[version]*history.Telling{}}
 	for _, one := range steps {
 		turns := make([]history.Turn, len(one.Against))

@@ -2,8 +2,10 @@ package act_test
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"testing"
 
@@ -155,4 +157,55 @@ func TestWholeWithWhatCannotBeRead(t *testing.T) {
 	require.NotEmpty(t, engines["SK-02"].Problems)
 	require.Nil(t, engines["SK-03"].Life)
 	require.NotNil(t, engines["SK-01"].Life)
+}
+
+// Engines that are gone are told as they last stood: by which commit they went, on
+// a side branch or the main one, and their builds as the tags seal them. One that
+// moved, came back or is only kept out of the folder is not gone.
+func TestWholeTellsOfWhatIsGone(t *testing.T) {
+	b := theDemo(t)
+	_, before := wholeOf(t, b)
+	numbers := slices.Sorted(maps.Keys(before))
+	require.Len(t, numbers, 5)
+	folder := func(i int) string { return before[numbers[i]].Folder }
+	b.git("rm", "-rq", folder(0))
+	b.git("commit", "-qm", "the first is gone")
+	first := b.git("rev-parse", "HEAD")
+	b.git("checkout", "-qb", "side")
+	b.git("rm", "-rq", folder(1))
+	b.git("commit", "-qm", "the second is gone")
+	b.git("checkout", "-q", "-")
+	b.git("rm", "-rq", folder(2))
+	b.git("commit", "-qm", "the third goes")
+	b.git("revert", "--no-edit", "HEAD")
+	b.git("merge", "-q", "--no-edit", "side")
+	b.git("rm", "-rq", folder(3))
+
+	w, engines := wholeOf(t, b)
+	require.Len(t, engines, 5)
+	merged := b.git("rev-parse", "HEAD")
+	for i, by := range []string{first, merged, "none", ""} {
+		e := engines[numbers[i]]
+		if by == "none" {
+			require.Nil(t, e.Gone)
+			continue
+		}
+		require.NotNil(t, e.Gone, numbers[i])
+		require.Equal(t, by, e.Gone.By.Commit)
+		was := before[numbers[i]]
+		require.Equal(t, was.Now.Figures.Digest(), e.Now.Figures.Digest())
+		require.Equal(t, slices.Sorted(maps.Keys(was.Delivered)), slices.Sorted(maps.Keys(e.Delivered)))
+		for n, l := range was.Delivered {
+			require.Equal(t, []string{l.Commit, l.Figures.Digest()}, []string{e.Delivered[n].Commit, e.Delivered[n].Figures.Digest()})
+		}
+		require.Len(t, e.Life.Builds, len(was.Life.Builds))
+	}
+	for _, line := range w.Engines {
+		gone := engines[line.Number].Gone != nil
+		require.Equal(t, gone, line.Standing == act.Removed, line.Number)
+		require.Equal(t, gone, !line.Read, line.Number)
+	}
+	require.Len(t, w.Engines, 5)
+	b.git("reset", "-q", "--hard")
+	b.git("fsck", "--strict")
 }
