@@ -13,7 +13,7 @@ import (
 
 // enginesDocument is the first page: every engine in a line.
 func (x *site) enginesDocument(w *act.WholeBook, parts int) *page.Document {
-	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Engine"}, {Title: "State"}, {Title: "Worst"}, {Title: "Due"}, {Title: "Last word"}, {Title: "Title"}, {Title: "Build", Right: true},
+	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Engine", Names: true}, {Title: "State"}, {Title: "Worst"}, {Title: "Due"}, {Title: "Last word"}, {Title: "Title"}, {Title: "Build", Right: true},
 		{Title: "Hours"}, {Title: "Since delivery"}, {Title: "Customer"}}}
 	for _, one := range w.Engines {
 		t.Rows = append(t.Rows, x.engineRow(one))
@@ -60,7 +60,7 @@ const namesOnPage = 1000
 
 // namesTable is an empty list of serials and lots.
 func namesTable() *page.Table {
-	return &page.Table{Search: true, Columns: []page.Column{{Title: "Serial or lot"}, {Title: "Part"}, {Title: "What"}, {Title: "Now"}, {Title: "Was in"}}}
+	return &page.Table{Search: true, Columns: []page.Column{{Title: "Serial or lot"}, {Title: "Part"}, {Title: "What"}, {Title: "Now", Names: true}, {Title: "Was in", Names: true}}}
 }
 
 // namesRow is a serial or lot in a line, with a way to where it was.
@@ -113,7 +113,7 @@ func (x *site) usedDocument(w *act.WholeBook, life *travel.Life, uses []*history
 	if text := piecesText(life); text != "" {
 		d.Facts = append(d.Facts, page.Fact{Label: "Pieces", Value: strings.TrimPrefix(text, "pieces: ")})
 	}
-	t := &page.Table{Columns: []page.Column{{Title: "Engine"}, {Title: "Customer"}, {Title: "Build"}, {Title: "At"}, {Title: "Part"}, {Title: "Serial"}, {Title: "Lot"}, {Title: "Committed"}, {Title: "Out by"}, {Title: "Now"}}}
+	t := &page.Table{Columns: []page.Column{{Title: "Engine", Names: true}, {Title: "Customer"}, {Title: "Build"}, {Title: "At"}, {Title: "Part"}, {Title: "Serial"}, {Title: "Lot"}, {Title: "Committed"}, {Title: "Out by"}, {Title: "Now", Names: true}}}
 	for _, texts := range usesRows(uses) {
 		row := cells(texts...)
 		if x.engines[texts[0]] {
@@ -126,7 +126,7 @@ func (x *site) usedDocument(w *act.WholeBook, life *travel.Life, uses []*history
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	calls := &page.Table{Columns: []page.Column{{Title: "Customer"}, {Title: "Fitted now in"}, {Title: "Was in"}}}
+	calls := &page.Table{Columns: []page.Column{{Title: "Customer"}, {Title: "Fitted now in", Names: true}, {Title: "Was in", Names: true}}}
 	for _, c := range history.Callers(uses) {
 		calls.Rows = append(calls.Rows, cells(or(c.Customer, "not recorded"), strings.Join(c.Now, ", "), strings.Join(c.Engines, ", ")))
 	}

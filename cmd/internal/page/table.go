@@ -112,6 +112,10 @@ func (s *setter) cell(i int, c *cell) {
 
 // number sets what a cell says, a number with its decimal point under the others.
 func (s *setter) number(c *cell) {
+	if c.Column.Names && c.Column.Longest > short { // a short one breaks nothing
+		s.names(c.Text)
+		return
+	}
 	if c.Head == "" || c.Column.Tail == "" {
 		s.text(c.Text)
 		return
@@ -123,4 +127,26 @@ func (s *setter) number(c *cell) {
 	s.WriteString(`">`)
 	s.text(c.Tail)
 	s.WriteString("</span></span>")
+}
+
+// longestName is how many characters a word may have that is not broken: as many
+// as an engine's number.
+const longestName = 24
+
+// names sets words of which those with a hyphen stay in one line.
+func (s *setter) names(text string) {
+	for i, word := range strings.Split(text, " ") {
+		if i > 0 {
+			s.WriteByte(' ')
+		}
+		name := strings.TrimRight(word, ",;:")
+		if !strings.Contains(name, "-") || len(name) > longestName {
+			s.text(word)
+			continue
+		}
+		s.WriteString(`<span class="name">`)
+		s.text(name)
+		s.WriteString("</span>")
+		s.text(word[len(name):])
+	}
 }
