@@ -62,7 +62,7 @@ func TestPagesInBrowser(t *testing.T) {
 		}
 		return string(text), console
 	}
-	for _, name := range []string{"index.html", "parts.html", "engines/SK-01/index.html", "engines/SK-01/build-2.html", "engines/SK-01/build-1-to-2.html", "used/L-2198.html"} {
+	for _, name := range []string{"index.html", "parts.html", "numbers.html", "engines/SK-01/index.html", "engines/SK-01/build-2.html", "engines/SK-01/build-1-to-2.html", "used/L-2198.html"} {
 		for _, width := range []string{"390", "1200"} {
 			size := "--window-size=" + width + ",900"
 			bare := policy.ReplaceAllString(pages[name], "") // it would not let the probe run
@@ -74,7 +74,7 @@ func TestPagesInBrowser(t *testing.T) {
 			root := elementsOf(t, dom)[0]
 			assert.Equal(t, "0", attribute(root, "data-over"), "%s at %s moves sideways", name, width)
 			assert.Equal(t, "0", attribute(root, "data-small"), "%s at %s has targets too small for a finger", name, width)
-			some := map[bool]string{true: "some", false: "none"}[name == "parts.html"]
+			some := map[bool]string{true: "some", false: "none"}[name == "parts.html" || name == "numbers.html"]
 			assert.Equal(t, "0 of "+some, attribute(root, "data-broken"), "%s at %s breaks the number of an engine", name, width)
 			if name == "index.html" {
 				assert.Equal(t, "3 of 5", attribute(root, "data-rows"))

@@ -68,10 +68,13 @@ func (s *Shop) newWhole(scratch func(name string) (Scratch, error), take func(*W
 		return nil, closeAll(err, commits)
 	}
 	return &whole{moment: m, rules: r, places: places, take: take, related: map[string]bool{}, past: &past{spill: newSpill(commits), steps: map[string][]pastStep{}},
-		told: &WholeBook{Today: s.today(m, ""), Engines: make([]*WholeLine, len(places)), Remarks: m.remarks, tree: m.tree, files: map[string][]string{}, spill: newSpill(parts), parts: map[string]*keptPart{}}}, nil
+		told: &WholeBook{Today: s.today(m, ""), Engines: make([]*WholeLine, len(places)), Remarks: m.remarks, tree: m.tree, files: map[string][]string{}, filed: history.NewFiled(), spill: newSpill(parts), parts: map[string]*keptPart{}}}, nil
 }
 
 func (w *whole) run(s *Shop, step Steps) error {
+	if err := w.told.findPartFiles(); err != nil {
+		return err
+	}
 	if err := w.walk(s, step.of("walking through commits")); err != nil {
 		return err
 	}
@@ -89,9 +92,6 @@ func (w *whole) run(s *Shop, step Steps) error {
 		return err
 	}
 	slices.Sort(w.told.Unread)
-	if err := w.told.findPartFiles(); err != nil {
-		return err
-	}
 	if err := w.told.spill.done(); err != nil {
 		return err
 	}

@@ -26,10 +26,11 @@ type WholeBook struct {
 
 	tree  book.Tree
 	files map[string][]string // files of parts/, by the serial or lot they bear
+	filed *history.Filed      // what they tell that numbers and codes stand for
 	spill *spill
 
 	mu    sync.Mutex
-	parts map[string]*keptPart // by serial and lot
+	parts map[string]*keptPart // by serial, lot, part number and supplier
 }
 
 // WholeLine is what the list of engines tells of one.
@@ -60,8 +61,9 @@ func lineOf(f *InFleet) *WholeLine {
 	return l
 }
 
-// keptPart is one serial or lot.
+// keptPart is one serial or lot, or all parts of one number or supplier.
 type keptPart struct {
+	one    bool        // it is a serial or lot
 	uses   []piece     // a piece an engine
 	traces []keptTrace // by engines
 	users  []int32     // every engine whose records name it as a serial, by its place in the list
@@ -72,7 +74,7 @@ type keptTrace struct {
 	piece
 }
 
-// part gives the entry of a serial or lot. The caller holds the lock.
+// part gives the entry of a name. The caller holds the lock.
 func (w *WholeBook) part(name string) *keptPart {
 	p := w.parts[name]
 	if p == nil {
@@ -83,15 +85,15 @@ func (w *WholeBook) part(name string) *keptPart {
 }
 
 // keepUses lays the uses of one engine aside.
-func (w *WholeBook) keepUses(all map[string][]*history.Use) error {
-	for name, uses := range all {
+func (w *WholeBook) keepUses(every *history.EveryUse) error {
+	for name, uses := range every.Uses() {
 		lies, err := w.spill.put(laidUses(uses))
 		if err != nil {
 			return err
 		}
 		w.mu.Lock()
 		p := w.part(name)
-		p.uses = append(p.uses, lies)
+		p.uses, p.one = append(p.uses, lies), p.one || every.IsPart(name)
 		w.mu.Unlock()
 	}
 	return nil
@@ -118,10 +120,16 @@ func (w *WholeBook) keepTraces(n int, all map[string]*travel.Trace) error {
 }
 
 // Names lists every serial and lot that was ever used.
-func (w *WholeBook) Names() []string {
+func (w *WholeBook) Names() []string { return w.names(true) }
+
+// Numbers lists every part number and supplier of a part that was ever used, but
+// for those that are a serial or lot as well.
+func (w *WholeBook) Numbers() []string { return w.names(false) }
+
+func (w *WholeBook) names(one bool) []string {
 	var names []string
-	for name := range w.parts {
-		if w.Has(name) {
+	for name, p := range w.parts {
+		if w.Has(name) && p.one == one {
 			names = append(names, name)
 		}
 	}
@@ -129,10 +137,10 @@ func (w *WholeBook) Names() []string {
 	return names
 }
 
-// Has tells whether a serial or lot was ever used.
+// Has tells whether a part of a name was ever used.
 func (w *WholeBook) Has(name string) bool { return w.parts[name] != nil && len(w.parts[name].uses) > 0 }
 
-// Used tells where a serial or lot ever was; what was removed is told with its
+// Used tells where a serial or lot, or all parts of a number or supplier, ever were; what was removed is told with its
 // day alone.
 func (w *WholeBook) Used(name string) ([]*history.Use, error) {
 	if !w.Has(name) {
@@ -175,7 +183,8 @@ func (w *WholeBook) Now(name string) (*travel.Life, error) {
 	return travel.FromTraces(name, traces, files), nil
 }
 
-// findPartFiles notes which files of parts/ bear what, and keeps none of them.
+// findPartFiles notes which files of parts/ bear what, and by which numbers and
+// suppliers, and keeps none of them.
 func (w *WholeBook) findPartFiles() error {
 	entries, err := list(w.tree, partsDir)
 	if err != nil {
@@ -192,6 +201,7 @@ func (w *WholeBook) findPartFiles() error {
 		for _, f := range list {
 			bears := strings.Clone(f.Bears())
 			w.files[bears] = append(w.files[bears], entries[i].Name)
+			w.filed.Add(bears, strings.Clone(f.Number), strings.Clone(f.Text("supplier")))
 		}
 	}
 	return nil

@@ -125,10 +125,10 @@ func (w *whole) gone() ([]string, error) {
 	return list, nil
 }
 
-// pastOf gathers where the serials and lots of one engine ever were, by what
+// pastOf gathers where the parts of one engine ever were, by what
 // commits did to it and by the engine as it is now; nil where it is gone.
 func (w *whole) pastOf(h *hand, steps []turned, now *record.Engine) error {
-	every := history.NewEveryUse()
+	every := history.NewEveryUse(w.told.filed)
 	told := &versions{hand: h, told: map[version]*history.Telling{}}
 	for _, one := range steps {
 		turns := make([]history.Turn, len(one.Against))
@@ -147,7 +147,7 @@ func (w *whole) pastOf(h *hand, steps []turned, now *record.Engine) error {
 	if now != nil {
 		every.Present(now)
 	}
-	if err := w.told.keepUses(every.Uses()); err != nil {
+	if err := w.told.keepUses(every); err != nil {
 		return err
 	}
 	w.told.mu.Lock()

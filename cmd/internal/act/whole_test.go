@@ -71,7 +71,8 @@ func TestWholeTellsWhatWhereUsedTells(t *testing.T) {
 	for name, b := range map[string]*bench{"the demo": theDemo(t), "sixty engines": sixtyEngines(t)} {
 		w, _ := wholeOf(t, b)
 		require.Greater(t, len(w.Names()), 6, name)
-		names := append(w.Names(), "none")
+		require.NotEmpty(t, w.Numbers(), name)
+		names := append(append(w.Names(), "none"), w.Numbers()...)
 		for i, asked := range names {
 			if len(names) > 40 && i%9 > 0 && asked != "L-2198" && asked != "R-1420" {
 				continue

@@ -101,10 +101,34 @@ func (x *site) whole(w *act.WholeBook, step act.Steps) error {
 			return err
 		}
 	}
+	numbers := w.Numbers()
+	if err := x.numbers(w, numbers, step); err != nil {
+		return err
+	}
 	if err := x.folder.put(siteStyle, page.Style()); err != nil {
 		return err
 	}
-	return x.put(sitePages, x.enginesDocument(w, len(names)))
+	return x.put(sitePages, x.enginesDocument(w, len(names), len(numbers)))
+}
+
+// numbers sets the pages of part numbers and suppliers, and their list.
+func (x *site) numbers(w *act.WholeBook, numbers []string, step act.Steps) error {
+	t := numbersTable()
+	for i, name := range numbers {
+		step("setting the pages of part numbers and suppliers", i, len(numbers))
+		uses, err := w.Used(name)
+		if err != nil {
+			return err
+		}
+		if err := x.putUsed(w, name, numberHead(name, uses), uses); err != nil {
+			return err
+		}
+		t.Rows = append(t.Rows, numbersRow(name, uses))
+	}
+	if len(numbers) == 0 {
+		return nil
+	}
+	return x.put(siteNumbers, numbersDocument(t))
 }
 
 // used sets the page of a serial or lot, and gives its row in the list.
@@ -117,7 +141,7 @@ func (x *site) used(w *act.WholeBook, name string) (page.Row, error) {
 	if err != nil {
 		return page.Row{}, err
 	}
-	return namesRow(life, uses), x.put(usedPage(name), x.usedDocument(w, life, uses))
+	return namesRow(life, uses), x.putUsed(w, name, usedHead(life), uses)
 }
 
 // linked is a cell whose words lead to another page.

@@ -2,7 +2,6 @@ package app
 
 import (
 	"fmt"
-	"strings"
 
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/page"
@@ -12,7 +11,7 @@ import (
 )
 
 // enginesDocument is the first page: every engine in a line.
-func (x *site) enginesDocument(w *act.WholeBook, parts int) *page.Document {
+func (x *site) enginesDocument(w *act.WholeBook, parts, numbers int) *page.Document {
 	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Engine", Names: true}, {Title: "State"}, {Title: "Worst"}, {Title: "Due"}, {Title: "Last word"}, {Title: "Title"}, {Title: "Build", Right: true},
 		{Title: "Hours"}, {Title: "Since delivery"}, {Title: "Customer"}}}
 	for _, one := range w.Engines {
@@ -23,6 +22,9 @@ func (x *site) enginesDocument(w *act.WholeBook, parts int) *page.Document {
 	d.Sections = []page.Section{
 		{Heading: "Serials and lots", Links: []page.Link{{Text: fmt.Sprintf("Where each of %d parts and lots ever was", parts), Href: siteParts}}},
 		{Heading: "All engines", Table: t, Note: "The last word is the latest claim, session in the customer's hands, or event or note that names its source. Due by the shop's own intervals."}}
+	if numbers > 0 {
+		d.Sections[0].Links = append(d.Sections[0].Links, page.Link{Text: fmt.Sprintf("Where the parts of each of %d part numbers and suppliers ever were", numbers), Href: siteNumbers})
+	}
 	if w.Remarks != nil {
 		d.Sections[0].Text = w.Remarks
 	}
@@ -99,38 +101,4 @@ func enginesIn(uses []*history.Use) []string {
 		}
 	}
 	return list
-}
-
-// usedDocument is the page of one serial or lot: where it is, where it ever was,
-// and whom to call when it proves bad.
-func (x *site) usedDocument(w *act.WholeBook, life *travel.Life, uses []*history.Use) *page.Document {
-	name, at := life.Name, usedPage(life.Name)
-	d := &page.Document{Title: lifeTitle(life), Kind: "Serial", Trail: []page.Link{{Text: "Engines", Href: way(at, sitePages)}, {Text: "Serials and lots", Href: way(at, siteParts)}},
-		Facts: []page.Fact{{Label: "Now", Value: nowText(life)}}}
-	if life.Lot {
-		d.Kind = "Lot"
-	}
-	if text := piecesText(life); text != "" {
-		d.Facts = append(d.Facts, page.Fact{Label: "Pieces", Value: strings.TrimPrefix(text, "pieces: ")})
-	}
-	t := &page.Table{Columns: []page.Column{{Title: "Engine", Names: true}, {Title: "Customer"}, {Title: "Build"}, {Title: "At"}, {Title: "Part"}, {Title: "Serial"}, {Title: "Lot"}, {Title: "Committed"}, {Title: "Out by"}, {Title: "Now", Names: true}}}
-	for _, texts := range usesRows(uses) {
-		row := cells(texts...)
-		if x.engines[texts[0]] {
-			row.Cells[0].Href = way(at, enginePage(texts[0]))
-		}
-		for _, i := range []int{5, 6} {
-			if other := texts[i]; other != name && w.Has(other) {
-				row.Cells[i] = toName(at, other)
-			}
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	calls := &page.Table{Columns: []page.Column{{Title: "Customer"}, {Title: "Fitted now in", Names: true}, {Title: "Was in", Names: true}}}
-	for _, c := range history.Callers(uses) {
-		calls.Rows = append(calls.Rows, cells(or(c.Customer, "not recorded"), strings.Join(c.Now, ", "), strings.Join(c.Engines, ", ")))
-	}
-	d.Sections = []page.Section{{Heading: "Where it was", Table: t, Note: "By the records of the folder and of every commit; the days are those of the commits that brought it and took it out."},
-		{Heading: "Whom to call", Table: calls}}
-	return d
 }

@@ -2,8 +2,10 @@ package page
 
 import (
 	"html/template"
+	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // tableHTML sets a table. It is written out here, and not in the template, which
@@ -129,18 +131,23 @@ func (s *setter) number(c *cell) {
 	s.WriteString("</span></span>")
 }
 
-// longestName is how many characters a word may have that is not broken: as many
-// as an engine's number.
+// numberWord is what the number of an engine looks like, with a letter in it: a
+// date is none.
+var numberWord = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[A-Z0-9-]*[A-Z][A-Z0-9-]*$`)
+})
+
+// longestName is how many characters the number of an engine may have.
 const longestName = 24
 
-// names sets words of which those with a hyphen stay in one line.
+// names sets words of which the numbers of engines stay in one line.
 func (s *setter) names(text string) {
 	for i, word := range strings.Split(text, " ") {
 		if i > 0 {
 			s.WriteByte(' ')
 		}
 		name := strings.TrimRight(word, ",;:")
-		if !strings.Contains(name, "-") || len(name) > longestName {
+		if len(name) > longestName || !strings.Contains(name, "-") || !numberWord().MatchString(name) {
 			s.text(word)
 			continue
 		}
