@@ -36,6 +36,9 @@ func (a *app) exportAll(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	// Engines come and go by the hundred: what they leave behind is to be taken
+	// away before it is as much again as what is wanted.
+	defer debug.SetGCPercent(debug.SetGCPercent(thrift))
 	x := &site{folder: folder, watch: watch, engines: map[string]bool{}}
 	w, err := a.setPages(s, x)
 	if err != nil {
@@ -51,9 +54,6 @@ func (a *app) exportAll(c *cli.Context) error {
 
 // setPages sets every page; none is in its place yet.
 func (a *app) setPages(s *act.Shop, x *site) (*act.WholeBook, error) {
-	// Engines come and go by the hundred: what they leave behind is to be taken
-	// away before it is as much again as what is wanted.
-	defer debug.SetGCPercent(debug.SetGCPercent(thrift))
 	steps, done := a.steps()
 	defer done()
 	w, err := s.Whole(steps, x.folder.scratch, x.engine)
@@ -68,7 +68,7 @@ func (a *app) setPages(s *act.Shop, x *site) (*act.WholeBook, error) {
 }
 
 // thrift is how much more memory than is wanted may be in use, in per cent.
-const thrift = 35
+const thrift = 50
 
 // alone refuses what says something of one sheet, beside --all.
 func alone(c *cli.Context) error {
