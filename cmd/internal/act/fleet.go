@@ -44,7 +44,6 @@ type InFleet struct {
 	SinceDelivery *record.Hours
 	Word          *history.Word
 	Due           []history.Due
-	Engine        *record.Engine // in outline, where a whole book is told; else nil
 }
 
 // Worst is the worst verdict on the engine's figures, "" without any.

@@ -66,7 +66,7 @@ func (a *app) printFleet(f *act.Fleet, as string) error {
 	for _, r := range f.Remarks {
 		a.remark("%s", r)
 	}
-	a.tellFlawed(f)
+	a.tellFlawed(flawedIn(f))
 	switch {
 	case a.json:
 		return a.printJSON(fleetJSON(f))
@@ -82,16 +82,20 @@ func (a *app) printFleet(f *act.Fleet, as string) error {
 
 // tellFlawed names the engines whose records have problems: what is told of them
 // is of what could be read.
-func (a *app) tellFlawed(f *act.Fleet) {
+func (a *app) tellFlawed(flawed []string) {
+	if a.flawed = len(flawed) > 0; a.flawed && !a.json {
+		a.remark("records with problems: %s; stackbook check tells them", act.Some(flawed, 8))
+	}
+}
+
+func flawedIn(f *act.Fleet) []string {
 	var flawed []string
 	for _, one := range f.Engines {
 		if one.Problems > 0 {
 			flawed = append(flawed, one.Number)
 		}
 	}
-	if a.flawed = len(flawed) > 0; a.flawed && !a.json {
-		a.remark("records with problems: %s; stackbook check tells them", act.Some(flawed, 8))
-	}
+	return flawed
 }
 
 // fleetChoice reads the filters and the order, and gives what applies them.
