@@ -45,8 +45,8 @@ func (f Filter) somewhere(s State) bool {
 	if s.Engine.Spec != nil && f.inNode(s.Engine.Spec.Doc.Root()) {
 		return true
 	}
-	for i := range schema.Points {
-		if slices.ContainsFunc(s.Engine.Positions(&schema.Points[i]), f.at) {
+	for i := range schema.Points() {
+		if slices.ContainsFunc(s.Engine.Positions(&schema.Points()[i]), f.at) {
 			return true
 		}
 	}
@@ -123,8 +123,8 @@ func (p *Apart) alone(s State) []string {
 	for _, r := range s.Figures.Results {
 		note(r.At)
 	}
-	for i := range schema.Points {
-		for _, position := range s.Engine.Positions(&schema.Points[i]) {
+	for i := range schema.Points() {
+		for _, position := range s.Engine.Positions(&schema.Points()[i]) {
 			note(position)
 		}
 	}

@@ -200,8 +200,8 @@ func step(decimals int) float64 {
 // readingChanges pairs the readings that count by point and place.
 func readingChanges(a, b State) []Reading {
 	var list []Reading
-	for i := range schema.Points {
-		p := &schema.Points[i]
+	for i := range schema.Points() {
+		p := &schema.Points()[i]
 		from, to := counting(a.Engine, p), counting(b.Engine, p)
 		for _, key := range mergedKeys(from, to) {
 			if r, differs := compareReading(p, key, from[key], to[key]); differs {

@@ -137,8 +137,8 @@ func (m *lines) fill(states []State) {
 func (m *lines) sort() {
 	t := m.table
 	points, topics := map[string]int{}, map[string]int{}
-	for i := range schema.Points {
-		points[schema.Points[i].ID] = i
+	for i := range schema.Points() {
+		points[schema.Points()[i].ID] = i
 	}
 	for i, f := range figure.All() {
 		topics[f.ID] = i
@@ -163,7 +163,7 @@ func (m *lines) sort() {
 // pathLess orders paths of a spec as the dictionary has their keys; positions
 // front to rear.
 func pathLess(a, b string) bool {
-	f := &schema.Spec
+	f := schema.Spec()
 	x, y := strings.Split(a, "."), strings.Split(b, ".")
 	for i := 0; i < len(x) && i < len(y); i++ {
 		if x[i] != y[i] {

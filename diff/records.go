@@ -18,8 +18,8 @@ func specChanges(a, b *record.Engine) []Change { return (&walker{}).spec(a, b) }
 func specInPlace(a, b *record.Engine) []Change { return (&walker{inPlace: true}).spec(a, b) }
 
 func (w *walker) spec(a, b *record.Engine) []Change {
-	for i := range schema.Spec.Fields {
-		f := &schema.Spec.Fields[i]
+	for i := range schema.Spec().Fields {
+		f := &schema.Spec().Fields[i]
 		switch {
 		case ownKeys[f.Key]:
 		case f.Key == "parts":

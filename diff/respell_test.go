@@ -95,7 +95,7 @@ func (s *speller) record(t *testing.T, name, text string) string {
 	doc, err := source.Parse(name, []byte(text))
 	require.NoError(t, err)
 	kind, _, _ := strings.Cut(doc.Root().Get("format").Text(), "/")
-	out := s.mapping(doc.Root(), schema.Kinds[kind], "")
+	out := s.mapping(doc.Root(), schema.Kind(kind), "")
 	if s.maybe(3) {
 		out = strings.ReplaceAll(out, "\n", "\r\n")
 	}

@@ -38,13 +38,13 @@ func (e *Engine) BlankSession(b Blank) []byte {
 	line(&w, "hours", b.Hours)
 	line(&w, "hours_error", b.HoursError)
 	line(&w, "by", b.By)
-	fmt.Fprintf(&w, "temperature:   # %s\nconditions:   # %s\n", schema.Measurements.Find("temperature").Help, schema.Measurements.Find("conditions").Help)
+	fmt.Fprintf(&w, "temperature:   # %s\nconditions:   # %s\n", schema.Measurements().Find("temperature").Help, schema.Measurements().Find("conditions").Help)
 	w.WriteString("instruments:   # by a key of your own, such as M100: {kind: outside micrometer 75-100 mm, expanded_uncertainty: 0.004 mm}\n")
 
 	named := e.named()
 	var asked []askedPoint
-	for i := range schema.Points {
-		if p := &schema.Points[i]; slices.Contains(p.Stages, b.Stage.Name) {
+	for i := range schema.Points() {
+		if p := &schema.Points()[i]; slices.Contains(p.Stages, b.Stage.Name) {
 			if keys := e.askedKeys(p, named); len(keys) > 0 {
 				asked = append(asked, askedPoint{p, keys})
 			}

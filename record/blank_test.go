@@ -117,7 +117,7 @@ func TestBlankSessionsAskForEveryPoint(t *testing.T) {
 	for _, s := range schema.Stages {
 		all.WriteString(blank(t, e, s.Name))
 	}
-	for _, p := range schema.Points {
+	for _, p := range schema.Points() {
 		if len(p.Stages) > 0 {
 			assert.Contains(t, all.String(), fmt.Sprintf("\n  %s:\n", p.ID))
 		}

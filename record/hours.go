@@ -80,14 +80,12 @@ func (h Hours) off() float64 {
 // digits below it say nothing.
 const hourStep = 1e-6 // h
 
-var hourUnit = quantity.MustLookup("h")
-
 func inHours(text string) (float64, bool) {
 	q, err := quantity.Parse(text, quantity.Time, "h")
 	if text == "" || err != nil {
 		return 0, false
 	}
-	return quantity.RoundTo(quantity.FromSI(q.SI(), hourUnit), hourStep), true
+	return quantity.RoundTo(quantity.FromSI(q.SI(), quantity.MustLookup("h")), hourStep), true
 }
 
 // hoursAt reads hours and hours_error of a mapping inside a record, nil where

@@ -63,7 +63,7 @@ func parse(f File, kind string) (*Record, problem.List) {
 	if err != nil {
 		return nil, asProblems(f.Path, err)
 	}
-	return &Record{Path: f.Path, Kind: kind, Doc: doc, Field: schema.Kinds[kind]}, nil
+	return &Record{Path: f.Path, Kind: kind, Doc: doc, Field: schema.Kind(kind)}, nil
 }
 
 func asProblems(file string, err error) problem.List {

@@ -92,8 +92,8 @@ func (t *tableReader) column(n *source.Node) Column {
 		return Column{} // the check has said so
 	}
 	var known []string
-	for i := range schema.DynoColumns {
-		f := &schema.DynoColumns[i]
+	for i := range schema.DynoColumns() {
+		f := &schema.DynoColumns()[i]
 		heading := strings.TrimSuffix(f.Key+" "+f.Unit, " 1")
 		known = append(known, heading)
 		unit, ok := strings.CutPrefix(n.Text(), f.Key+" ")

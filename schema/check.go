@@ -24,7 +24,7 @@ func Check(doc *source.Doc, kind string, rotors int) problem.List {
 // CheckReadings is Check that also gives the readings of a measuring session, as
 // ReadPoint gives those of each of its points, in the order written.
 func CheckReadings(doc *source.Doc, kind string, rotors int) (problem.List, []Reading) {
-	field := Kinds[kind]
+	field := Kind(kind)
 	c := &checker{file: doc.Name(), rotors: rotors}
 	if kind == "measurements" {
 		c.instruments = doc.Root().Get("instruments")

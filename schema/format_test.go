@@ -86,8 +86,8 @@ func formatTables() map[string]string {
 		"points": pointTable(), "units": unitTable(), "reading keys": "`" + strings.Join(readingKeys, "`, `") + "`\n",
 		"group keys": "`" + strings.Join(groupKeys, "`, `") + "`\n",
 	}
-	for kind, field := range Kinds {
-		tables["keys "+kind] = table("key", "value", "what it is") + keyRows("", field)
+	for _, kind := range Kinds() {
+		tables["keys "+kind] = table("key", "value", "what it is") + keyRows("", Kind(kind))
 	}
 	return tables
 }
@@ -104,8 +104,8 @@ func row(cells ...string) string {
 }
 
 func versionTable() string {
-	kinds := make([]string, 0, len(Kinds))
-	for kind := range Kinds {
+	kinds := make([]string, 0, len(Kinds()))
+	for _, kind := range Kinds() {
 		kinds = append(kinds, fmt.Sprintf("`%s/%d`", kind, FormatNumber))
 	}
 	sort.Strings(kinds)
@@ -233,8 +233,8 @@ func rangeWords(f *Field) string {
 
 func pointTable() string {
 	out := table("point", "what it is", "value", "taken at", "places there", "of the part at", "worst place", "nominal value", "stages")
-	for i := range Points {
-		p := &Points[i]
+	for i := range Points() {
+		p := &Points()[i]
 		out += row("`"+p.ID+"`", p.Title, pointValue(p), patterns(p.At), patterns(p.Places), partWords(p),
 			map[Judge]string{NotJudged: "", Largest: "largest", Smallest: "smallest"}[p.Judge], nominalWords(p), strings.Join(p.Stages, ", "))
 	}

@@ -19,7 +19,7 @@ type node = map[string]any
 // JSONSchema gives the schema of one kind of record ("spec"), indented, with a
 // final newline, the same bytes every time.
 func JSONSchema(kind string) []byte {
-	field := Kinds[kind]
+	field := Kind(kind)
 	root := jsonOf(field)
 	root["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	root["title"] = field.Help
@@ -124,8 +124,8 @@ func jsonKeyed(f *Field) node {
 		n["patternProperties"] = node{positionRegexp(patternsOf(Positions)): jsonOf(f.Of)}
 	case PointKey:
 		properties := node{}
-		for i := range Points {
-			properties[Points[i].ID] = jsonPoint(&Points[i])
+		for _, p := range Points() {
+			properties[p.ID] = jsonPoint(&p)
 		}
 		n["properties"] = properties
 	default:

@@ -3,6 +3,7 @@ package schema
 import (
 	"strconv"
 	"strings"
+	"sync"
 
 	"stackbook/schema/quantity"
 )
@@ -46,23 +47,25 @@ type Point struct {
 
 // PointIDs lists the ids of all points in the order of the dictionary.
 func PointIDs() []string {
-	ids := make([]string, len(Points))
-	for i := range Points {
-		ids[i] = Points[i].ID
+	points := Points()
+	ids := make([]string, len(points))
+	for i := range points {
+		ids[i] = points[i].ID
 	}
 	return ids
 }
 
-var pointIndex = func() map[string]*Point {
-	index := make(map[string]*Point, len(Points))
-	for i := range Points {
-		index[Points[i].ID] = &Points[i]
+var pointIndex = sync.OnceValue(func() map[string]*Point {
+	points := Points()
+	index := make(map[string]*Point, len(points))
+	for i := range points {
+		index[points[i].ID] = &points[i]
 	}
 	return index
-}()
+})
 
 // FindPoint returns the point of that id, or nil.
-func FindPoint(id string) *Point { return pointIndex[id] }
+func FindPoint(id string) *Point { return pointIndex()[id] }
 
 // Split parts the key of a reading, such as housing/1/at/A, into its position
 // and its place; ok is false when the point is not taken there in an engine of

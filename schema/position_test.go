@@ -58,8 +58,8 @@ func TestBelow(t *testing.T) {
 // are, in a unit there is, with its bounds in it.
 func TestPointsAreInOrder(t *testing.T) {
 	seen := map[string]bool{}
-	for i := range schema.Points {
-		p := &schema.Points[i]
+	for i := range schema.Points() {
+		p := &schema.Points()[i]
 		require.False(t, seen[p.ID], "%s stands twice", p.ID)
 		seen[p.ID] = true
 		for _, at := range p.At {
@@ -90,8 +90,8 @@ func TestPointsAreInOrder(t *testing.T) {
 // All 25 of the points that matter most have a reading in the dictionary.
 func TestPointsThatMatterMost(t *testing.T) {
 	have := map[int]bool{}
-	for i := range schema.Points {
-		have[schema.Points[i].Priority] = true
+	for i := range schema.Points() {
+		have[schema.Points()[i].Priority] = true
 	}
 	for n := 1; n <= 25; n++ {
 		require.True(t, have[n], "point %d of the list has no reading", n)

@@ -3,6 +3,7 @@ package schema
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"stackbook/schema/problem"
 	"stackbook/schema/quantity"
@@ -37,8 +38,14 @@ var readingKeys = []string{"value", "between", "text", "unit", "instrument", "te
 
 // The temperature beside a reading, and how far it may be off.
 var (
-	partTemperature      = heat("temperature", "temperature of the part")
-	partTemperatureError = amount("temperature_error", quantity.TemperatureDifference, "K", "how far the temperature may be off, k = 2").within("0 K", "50 K")
+	partTemperature = sync.OnceValue(func() *Field {
+		f := heat("temperature", "temperature of the part")
+		return &f
+	})
+	partTemperatureError = sync.OnceValue(func() *Field {
+		f := amount("temperature_error", quantity.TemperatureDifference, "K", "how far the temperature may be off, k = 2").within("0 K", "50 K")
+		return &f
+	})
 )
 
 func isOneOf(word string, list []string) bool {
@@ -104,10 +111,10 @@ func (r *pointReader) particulars(into Reading, n *source.Node) Reading {
 			r.add(n.Get("instrument"), "instrument", fmt.Sprintf("there is no instrument %s in this session", quoted(v)), r.instrumentMend(v))
 		}
 	}
-	if q := r.beside(n, &partTemperature, "21.5 degC"); q != nil {
+	if q := r.beside(n, partTemperature(), "21.5 degC"); q != nil {
 		into.Temperature = q
 	}
-	if q := r.beside(n, &partTemperatureError, "1 K"); q != nil {
+	if q := r.beside(n, partTemperatureError(), "1 K"); q != nil {
 		into.TemperatureError = q
 	}
 	if v := r.word(n, "method", "a few words"); v != "" {

@@ -10,7 +10,7 @@ import (
 // stays with one engine: its sister would get another engine's serials.
 func TestOwnToOneIsInTheDictionary(t *testing.T) {
 	for path := range ownToOne {
-		assert.NotNil(t, Spec.At(path), "there is no %s in a spec", path)
+		assert.NotNil(t, Spec().At(path), "there is no %s in a spec", path)
 	}
 }
 

@@ -19,7 +19,7 @@ type span struct{ low, high, far string }
 
 // spans are wide enough for any rotary engine that was ever built and the test
 // stand around it. Common practice, no source.
-var spans = map[quantity.Dimension]span{
+var spans = [...]span{
 	quantity.Ratio:                 {"0", "1000", "1e12"},
 	quantity.Length:                {"0 mm", "10 m", "20 km"},
 	quantity.Area:                  {"0 mm2", "1 m2", "1000 m2"},

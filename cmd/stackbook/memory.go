@@ -21,6 +21,11 @@ func spareCollector() {
 	const usual = 100          // per cent, and of a heap of
 	const least = 4 << 20      // bytes at the least (package runtime, GOGC)
 	mark := new([1 << 10]byte) // found unused by the first search
-	runtime.SetFinalizer(mark, func(*[1 << 10]byte) { debug.SetGCPercent(usual) })
-	debug.SetGCPercent(firstCollection / least * usual)
+	const spare = firstCollection / least * usual
+	runtime.SetFinalizer(mark, func(*[1 << 10]byte) {
+		if was := debug.SetGCPercent(usual); was != spare {
+			debug.SetGCPercent(was) // a command has its own measure by now
+		}
+	})
+	debug.SetGCPercent(spare)
 }

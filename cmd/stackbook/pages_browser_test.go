@@ -22,6 +22,8 @@ const searching = `<script>
 const root = document.documentElement, input = document.querySelector(".search input");
 root.dataset.over = root.scrollWidth - innerWidth;
 root.dataset.small = [...document.querySelectorAll("a:not(.skip), input")].filter(e => e.getBoundingClientRect().height < 24).length;
+const names = [...document.querySelectorAll(".name")];
+root.dataset.broken = names.filter(e => e.getClientRects().length > 1).length + " of " + (names.length > 0 ? "some" : "none");
 if (input) {
   input.value = "SK-0 DELIVERED"; input.dispatchEvent(new Event("input"));
   const rows = [...document.querySelectorAll("tbody tr")];
@@ -60,7 +62,7 @@ func TestPagesInBrowser(t *testing.T) {
 		}
 		return string(text), console
 	}
-	for _, name := range []string{"index.html", "parts.html", "engines/SK-01/index.html", "engines/SK-01/build-2.html", "engines/SK-01/build-1-to-2.html", "used/L-2198.html"} {
+	for _, name := range []string{"index.html", "parts.html", "numbers.html", "engines/SK-01/index.html", "engines/SK-01/build-2.html", "engines/SK-01/build-1-to-2.html", "used/L-2198.html"} {
 		for _, width := range []string{"390", "1200"} {
 			size := "--window-size=" + width + ",900"
 			bare := policy.ReplaceAllString(pages[name], "") // it would not let the probe run
@@ -72,6 +74,8 @@ func TestPagesInBrowser(t *testing.T) {
 			root := elementsOf(t, dom)[0]
 			assert.Equal(t, "0", attribute(root, "data-over"), "%s at %s moves sideways", name, width)
 			assert.Equal(t, "0", attribute(root, "data-small"), "%s at %s has targets too small for a finger", name, width)
+			some := map[bool]string{true: "some", false: "none"}[name == "parts.html" || name == "numbers.html"]
+			assert.Equal(t, "0 of "+some, attribute(root, "data-broken"), "%s at %s breaks the number of an engine", name, width)
 			if name == "index.html" {
 				assert.Equal(t, "3 of 5", attribute(root, "data-rows"))
 				assert.Equal(t, "3 of 5", attribute(root, "data-told"))

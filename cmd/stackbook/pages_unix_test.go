@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -33,6 +34,32 @@ func TestPagesInterrupted(t *testing.T) {
 	}
 	b.run("book", "export", "--all", "../pages")
 	require.NotEqual(t, first, b.pages(t), "the last run set new pages")
+	b.tidy("book", ours...)
+}
+
+// After a kill that nothing can heed, at any moment, the next run sets all pages
+// and leaves nothing beside them.
+func TestPagesKilled(t *testing.T) {
+	t.Parallel()
+	b := newBench(t)
+	b.run(".", "demo", "--short", "book")
+	took := b.run("book", "export", "--all", "../pages")
+	whole := b.pages(t)
+	left := 0
+	for range 6 {
+		require.NoError(t, os.RemoveAll(filepath.Join(b.dir, "pages")))
+		cmd := b.command("book", "interruptible", "export", "--all", "../pages")
+		require.NoError(t, cmd.Start())
+		time.Sleep(time.Duration(b.rng.Int64N(int64(took))))
+		_ = cmd.Process.Kill() // it may be done by then
+		_ = cmd.Wait()
+		if b.there("pages/.stackbook-new") {
+			left++
+		}
+		b.run("book", "export", "--all", "../pages")
+		require.Equal(t, whole, b.pages(t))
+	}
+	require.Positive(t, left, "no kill came while pages were waiting")
 	b.tidy("book", ours...)
 }
 

@@ -55,9 +55,11 @@ var rooms = []room{
 	{"record/book/passing", nil},
 	{"record/book/objects", []use{{"record/book/passing", "objects half written do not outlive the run"}}},
 	{"record/book/index", []use{{"record/book/objects", "an index entry names an object"}}},
+	{"record/book/keep", nil},
 	{"record/book/lookup", nil},
 	{"record/book", []use{
 		{"record/book/index", "a commit patches git's index"},
+		{"record/book/keep", "what was worked out of a state is looked up"},
 		{"record/book/lookup", "history is asked of a side index"},
 		{"record/book/objects", "trees of bytes are git objects"},
 		{"record/book/passing", "locks and half-written files do not outlive the run"}}},
@@ -128,10 +130,9 @@ var rooms = []room{
 		{"record", "its records are read, and its builds sealed"},
 		{"record/figure", "and their figures worked out by the program's own formulas"}}},
 	{"cmd/internal/bigbook/measure", []use{
+		{"cmd/internal/act", "figures of past states are told as the program tells them"},
 		{"cmd/internal/bigbook", "what is measured is measured on large books"},
-		{"record", "past states are read"},
-		{"record/book", "from a book"},
-		{"record/figure", "and their figures worked out"}}},
+		{"record/book", "commits are read from a book"}}},
 	{"cmd/stackbook", []use{{"cmd/internal/app", "main runs it"}}},
 }
 

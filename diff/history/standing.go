@@ -134,6 +134,15 @@ type Due struct {
 	Left *float64 // h the engine may run until then, less than nothing when over; nil: not counted in hours
 	Now  bool     // due by now, or not known
 	File string
+	Day  *schema.Date // on which it falls due, where it goes by a day; nil: it does not
+}
+
+// On is the same work as it is told on another day.
+func (d Due) On(today schema.Date) Due {
+	if d.Day != nil {
+		d.Now = !d.Day.Time.After(today.Time)
+	}
+	return d
 }
 
 // DueWork lists what is due of an engine: its opening, that many hours after a
@@ -205,7 +214,7 @@ func lookAgain(e *record.Engine, c *record.Change, again string, today schema.Da
 			d.Left, d.Now = &left, left <= 0
 		}
 	} else if day, err := schema.ParseDate(dayInText().FindString(again)); err == nil {
-		d.Now = !day.Time.After(today.Time)
+		d.Day = &day
 	}
-	return d
+	return d.On(today)
 }

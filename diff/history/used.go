@@ -53,6 +53,7 @@ type Telling struct {
 	Customer string
 	Build    int
 	Spots    []Spot    // of a spec: fitted
+	From     []string  // and the supplier of each, "" where none is named
 	Removed  []Removal // of a change
 }
 
@@ -61,7 +62,7 @@ func (n Names) OfSpec(e *record.Engine) *Telling {
 	t := &Telling{Engine: e.Number, Customer: e.Customer, Build: e.Build}
 	for _, p := range e.Parts() {
 		if n.bears(p) {
-			t.Spots = append(t.Spots, Spot{e.Number, p.Position, p.Number, p.Serial, p.Lot})
+			t.Spots, t.From = append(t.Spots, Spot{e.Number, p.Position, p.Number, p.Serial, p.Lot}), append(t.From, p.Supplier)
 		}
 	}
 	return t

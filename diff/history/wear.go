@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 
 	"stackbook/record"
 	"stackbook/record/rotary"
@@ -241,7 +242,8 @@ func (w *wearing) wear(key seriesKey, readings []WearReading) *Wear {
 const leastHours = 0.1 // h
 
 func (w *Wear) before(o *Wear) bool {
-	a, b := pointOrder[w.Point.ID], pointOrder[o.Point.ID]
+	order := pointOrder()
+	a, b := order[w.Point.ID], order[o.Point.ID]
 	switch {
 	case a != b:
 		return a < b
@@ -253,13 +255,13 @@ func (w *Wear) before(o *Wear) bool {
 	return w.Serial < o.Serial
 }
 
-var pointOrder = func() map[string]int {
+var pointOrder = sync.OnceValue(func() map[string]int {
 	order := map[string]int{}
 	for i, id := range schema.PointIDs() {
 		order[id] = i
 	}
 	return order
-}()
+})
 
 // fit lays a line through the readings and tells what follows from it. The fit is
 // the same in any units: here the dictionary's, over hours.

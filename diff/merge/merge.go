@@ -124,7 +124,7 @@ func check(path string, text []byte) problem.List {
 		return err.(problem.List)
 	}
 	kind := kindOf(doc)
-	if schema.Kinds[kind] == nil {
+	if schema.Kind(kind) == nil {
 		return problem.List{{File: path, Line: 1, Column: 1, Rule: "format", Message: "the format line names no record", Mend: "write format: spec/1, or whatever it is"}}
 	}
 	return schema.Check(doc, kind, 0)
@@ -168,7 +168,7 @@ func readSides(path string, base, ours, theirs []byte) (*sides, *Result) {
 			return fail(false, side.name+" cannot be read: "+err.(problem.List)[0].String(), "mend it there first, or merge the lines by hand")
 		}
 		kinds = append(kinds, textOf(doc.Root().Get("format")))
-		if s.kind = schema.Kinds[kindOf(doc)]; s.kind == nil || kinds[0] != kinds[len(kinds)-1] {
+		if s.kind = schema.Kind(kindOf(doc)); s.kind == nil || kinds[0] != kinds[len(kinds)-1] {
 			return fail(true, fmt.Sprintf("%s has the format %q, and the other %q", side.name, kinds[len(kinds)-1], kinds[0]), "keep one side")
 		}
 		if isNewer(path, doc) {

@@ -192,7 +192,7 @@ func facts(t testing.TB, text string) map[string]string {
 	t.Helper()
 	doc, err := source.Parse("x.yaml", []byte(text))
 	require.NoError(t, err, "%s", text)
-	return read(doc, schema.Kinds[kindOf(doc)]).facts()
+	return read(doc, schema.Kind(kindOf(doc))).facts()
 }
 
 // resolved takes one side of all conflicts.

@@ -120,8 +120,8 @@ func (r reader) table(v *value) {
 
 // heading is a column's name and unit, the same for all spellings of the unit.
 func heading(written string) string {
-	for i := range schema.DynoColumns {
-		name := schema.DynoColumns[i].Key
+	for i := range schema.DynoColumns() {
+		name := schema.DynoColumns()[i].Key
 		unit, ok := strings.CutPrefix(written, name+" ")
 		if u, known := quantity.Lookup(unit); ok && known {
 			return name + " " + u.Symbol()
@@ -130,13 +130,10 @@ func heading(written string) string {
 	return written
 }
 
-// pure is the unit of a number whose unit is given elsewhere.
-var pure = quantity.MustLookup("1")
-
 // number is a cell's number, the same for 171 and 171.0; what is none stands
 // for itself.
 func number(n *source.Node) string {
-	if q, err := quantity.ParseNumber(n.Text(), pure); err == nil {
+	if q, err := quantity.ParseNumber(n.Text(), quantity.MustLookup("1")); err == nil {
 		return q.Canonical()
 	}
 	return canonical(nil, n)

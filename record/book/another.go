@@ -4,7 +4,7 @@ import "stackbook/record/book/objects"
 
 // lessHeld is what one of several looks at git's objects keeps: an engine's
 // records and the lists above them, a few times over.
-const lessHeld = 8 << 20
+const lessHeld = 2 << 20
 
 // Another gives the same book once more, with a look at git's objects of its
 // own: one alone would have the goroutines that read it wait for each other.
@@ -15,12 +15,6 @@ func (b *Book) Another() (*Book, error) {
 	}
 	store.KeepLess(lessHeld)
 	return &Book{root: b.root, repo: b.repo, store: store, getenv: b.getenv, passing: b.passing, settings: b.settings, shallow: b.shallow}, nil
-}
-
-// EveryStep is Steps for one who asks for all words: no index is of use then, and
-// every commit is walked.
-func (b *Book) EveryStep(from Commit, wanted func(path string) bool, progress func(done, of int)) ([]Step, error) {
-	return b.stepsByWalk(from, wanted, progress)
 }
 
 // Blob reads one file by git's name for its content; nil for one larger than

@@ -51,6 +51,8 @@ type Book struct {
 
 	side     side
 	indexing func(done, of int) // told while an index is made; may be nil
+
+	program func() (identity string, ok bool) // who works out what is kept; nil: nothing is
 }
 
 // Option changes how a book is opened.

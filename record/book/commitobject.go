@@ -30,12 +30,22 @@ type Commit struct {
 }
 
 // Short gives the first ten digits of the commit's name.
-func (c Commit) Short() string { return c.Hash[:min(10, len(c.Hash))] }
+func (c Commit) Short() string { return short(c.Hash) }
 
-// Subject gives the first line of the message.
+func short(hash string) string { return hash[:min(10, len(hash))] }
+
+// Subject gives the first paragraph of the message as one line, as git does.
 func (c Commit) Subject() string {
-	line, _, _ := strings.Cut(strings.TrimLeft(c.Message, "\n"), "\n")
-	return line
+	var lines []string
+	for line := range strings.SplitSeq(c.Message, "\n") {
+		line = strings.TrimRight(line, " \t\r")
+		if line != "" {
+			lines = append(lines, line)
+		} else if lines != nil {
+			break
+		}
+	}
+	return strings.Join(lines, " ")
 }
 
 // Tree gives git's name of the commit's whole tree.

@@ -222,7 +222,8 @@ func (p *plan) logRefs() error {
 	if p.head.Hash == "" {
 		kind = "commit (initial)"
 	}
-	note := kind + ": " + p.commit.Subject()
+	first, _, _ := strings.Cut(strings.TrimLeft(p.commit.Message, "\n"), "\n") // as git notes it
+	note := kind + ": " + first
 	for _, ref := range uniq("HEAD", p.branch) {
 		if err := p.book.logRef(ref, p.head.Hash, p.commit.Hash, p.opts.Committer, note); err != nil {
 			return err

@@ -4,8 +4,6 @@ package book
 
 import "os"
 
-// holdFile does nothing where the system's locks work otherwise.
+// holdFile does nothing where the system's locks work otherwise: a person removes
+// a dead lock, as with git's own.
 func holdFile(*os.File) {}
-
-// tryHoldFile never proves a lock dead: a person removes it, as with git's own.
-func tryHoldFile(*os.File) bool { return false }

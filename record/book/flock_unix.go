@@ -11,8 +11,3 @@ import (
 // system lets go of it when the process ends, however it ends. Where the file
 // system has no such locks, nothing is ever proven dead.
 func holdFile(f *os.File) { _ = syscall.Flock(int(f.Fd()), syscall.LOCK_EX) }
-
-// tryHoldFile takes the lock if nobody has it.
-func tryHoldFile(f *os.File) bool {
-	return syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB) == nil
-}

@@ -119,7 +119,7 @@ func removeDead(dir, target string) error {
 		if err != nil {
 			continue // its owner has just let go
 		}
-		if tryHoldFile(f) {
+		if passing.Hold(f) == passing.Held {
 			if sameFile(f, target+".lock") {
 				os.Remove(target + ".lock")
 			}

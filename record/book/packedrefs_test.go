@@ -22,8 +22,13 @@ func TestPackedRefs(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
 	for round := range 300 {
 		want := map[string]objects.ID{}
-		for range rng.IntN(12) {
-			name := fmt.Sprintf("refs/tags/build/SK-%02d/%d", rng.IntN(12), 1+rng.IntN(3))
+		engines, refs := 12, rng.IntN(12)
+		if round%10 == 0 {
+			engines, refs = 99, 900 // more than is read at once
+			want["refs/heads/"+strings.Repeat("long", rng.IntN(3000))] = "0123456789012345678901234567890123456789"
+		}
+		for range refs {
+			name := fmt.Sprintf("refs/tags/build/SK-%02d/%d", rng.IntN(engines), 1+rng.IntN(engines/4))
 			want[name] = objects.ID(fmt.Sprintf("%040x", rng.Uint64()))
 		}
 		names := slices.Sorted(maps.Keys(want))
@@ -44,7 +49,7 @@ func TestPackedRefs(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "packed-refs"), []byte(text.String()), 0o644))
 		b := &Book{repo: repository{common: dir, format: objects.SHA1}}
 		for n := range 12 {
-			for _, prefix := range []string{fmt.Sprintf("refs/tags/build/SK-%02d/", n), fmt.Sprintf("refs/tags/build/SK-%02d/2", n), "refs/tags/", "refs/zzz", ""} {
+			for _, prefix := range []string{fmt.Sprintf("refs/tags/build/SK-%02d/", n), fmt.Sprintf("refs/tags/build/SK-%02d/2", n), "refs/tags/", "refs/heads/", "refs/zzz", ""} {
 				got, err := b.packedRefs(prefix)
 				require.NoError(t, err)
 				all := maps.Clone(want)

@@ -12,10 +12,11 @@ type rawDiffer struct {
 	store *objects.Store
 	trees map[string][]byte // by the bytes of their hash
 	bytes int               // of the trees
+	most  int               // bytes of trees that are kept
 }
 
 func newRawDiffer(store *objects.Store) *rawDiffer {
-	return &rawDiffer{store: store, trees: map[string][]byte{}}
+	return &rawDiffer{store: store, trees: map[string][]byte{}, most: 16 << 20}
 }
 
 // rawEntry is what one tree holds under a name; mode 0 is nothing.
@@ -156,8 +157,7 @@ func (d *rawDiffer) tree(e rawEntry) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	const most = 16 << 20
-	if d.bytes += len(data); d.bytes > most {
+	if d.bytes += len(data); d.bytes > d.most {
 		clear(d.trees)
 		d.bytes = len(data)
 	}

@@ -93,6 +93,17 @@ func (c *indexCache) holds(x *index.Index, info fs.FileInfo) bool {
 	return c.index == x && c.same(info)
 }
 
+// second gives the second in which the file was written that an index was read
+// from; ok is false where there was no file. It was looked at before it was read.
+func (c *indexCache) second(x *index.Index) (second int64, ok bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.index != x || c.was == nil {
+		return 0, false
+	}
+	return c.was.ModTime().Unix(), true
+}
+
 func (c *indexCache) same(info fs.FileInfo) bool {
 	return c.was != nil && os.SameFile(info, c.was) && statOf(info) == statOf(c.was) && info.ModTime().Equal(c.was.ModTime())
 }

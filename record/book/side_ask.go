@@ -18,36 +18,42 @@ func inSide(p string) bool {
 // that did so against every parent.
 func (b *Book) logByIndex(head Commit, prefix string) (list []Commit, answered bool, err error) {
 	answered, err = b.ask(head.Hash, func(x *lookup.Index, id uint32) (bool, error) {
-		past := x.Past(id)
-		against := map[uint32]map[int]bool{}
-		for _, e := range x.Touching(prefix) {
-			if against[e.Commit] == nil {
-				against[e.Commit] = map[int]bool{}
-			}
-			against[e.Commit][e.Parent] = true
+		found, err := touching(x, id, prefix)
+		if err == nil {
+			list, err = b.logged(found, prefix)
 		}
-		for _, wide := range x.Wide() {
-			against[wide] = nil
-		}
-		var found []lookup.Commit
-		for id, parents := range against {
-			if !past.Holds(id) {
-				continue
-			}
-			c := x.At(id)
-			if c.Wide || len(parents) == max(len(c.Parents), 1) {
-				found = append(found, c)
-			}
-		}
-		if x.Err() != nil {
-			return false, x.Err()
-		}
-		sortByTime(found)
-		slices.Reverse(found)
-		list, err = b.logged(found, prefix)
 		return err == nil, err
 	})
 	return list, answered, err
+}
+
+// touching finds, among those a commit comes from, which touched a path against
+// every parent, newest first; and those of which the index does not tell all.
+func touching(x *lookup.Index, id uint32, prefix string) ([]lookup.Commit, error) {
+	past := x.Past(id)
+	against := map[uint32]map[int]bool{}
+	for _, e := range x.Touching(prefix) {
+		if against[e.Commit] == nil {
+			against[e.Commit] = map[int]bool{}
+		}
+		against[e.Commit][e.Parent] = true
+	}
+	for _, wide := range x.Wide() {
+		against[wide] = nil
+	}
+	var found []lookup.Commit
+	for id, parents := range against {
+		if !past.Holds(id) {
+			continue
+		}
+		c := x.At(id)
+		if c.Wide || len(parents) == max(len(c.Parents), 1) {
+			found = append(found, c)
+		}
+	}
+	sortByTime(found)
+	slices.Reverse(found)
+	return found, x.Err()
 }
 
 // logged reads commits found, and asks git of those the index does not tell all of.
@@ -90,21 +96,23 @@ func sortByTime(list []lookup.Commit) {
 }
 
 // onOrBeforeByIndex is OnOrBefore by the index.
-func (b *Book) onOrBeforeByIndex(head Commit, text string) (c Commit, remark string, answered bool, err error) {
+func (b *Book) onOrBeforeByIndex(head, text string) (c Commit, remark string, answered bool, err error) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil {
 		return c, "", false, err
 	}
 	day, _ := lookup.DayOf(at)
-	answered, err = b.ask(head.Hash, func(x *lookup.Index, id uint32) (bool, error) {
+	answered, err = b.ask(head, func(x *lookup.Index, id uint32) (bool, error) {
 		found, ok, early := x.OnOrBefore(id, day)
 		first := x.First(id)
 		if x.Err() != nil {
 			return false, x.Err()
 		}
-		root, err := b.commit(objects.ID(first.Hash))
-		if err != nil {
-			return false, err
+		var root Commit // read where something is to be said of it
+		if first.Cut || !ok {
+			if root, err = b.commit(objects.ID(first.Hash)); err != nil {
+				return false, err
+			}
 		}
 		switch {
 		case early != nil:

@@ -2,6 +2,7 @@ package book
 
 import (
 	"runtime"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -32,6 +33,7 @@ type sideReader struct {
 	of      map[objects.ID]*slim
 	waiting map[objects.ID][]*slim // for a parent
 	ready   []*slim                // not handed out yet
+	texts   map[string]string      // each once
 
 	work   chan []*slim // nil until it is known that an index is worth it
 	cores  sync.WaitGroup
@@ -55,7 +57,7 @@ func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) 
 	if x == nil {
 		store.HoldIndexes()
 	}
-	r := &sideReader{book: b, index: x, store: store, of: map[objects.ID]*slim{}, waiting: map[objects.ID][]*slim{}}
+	r := &sideReader{book: b, index: x, store: store, of: map[objects.ID]*slim{}, waiting: map[objects.ID][]*slim{}, texts: map[string]string{}}
 	err = r.read(from)
 	if r.work == nil && err == nil {
 		err = r.begin()
@@ -187,7 +189,18 @@ func (r *sideReader) slim(id objects.ID) (*slim, error) {
 		return nil, err
 	}
 	c, err := r.book.asCommit(id, data)
-	return &slim{New: lookup.New{Hash: c.Hash, Parents: c.Parents, When: c.Committer.When, Cut: c.Cut}, tree: c.tree}, err
+	return &slim{New: lookup.New{Hash: c.Hash, Parents: c.Parents, When: c.Committer.When, Cut: c.Cut, Author: r.once(c.Author.Name), Subject: r.once(c.Subject())}, tree: c.tree}, err
+}
+
+// once gives a text that many commits hold: an author's name, a subject that is
+// used again. What it stood in need not be kept for it.
+func (r *sideReader) once(text string) string {
+	if known, ok := r.texts[text]; ok {
+		return known
+	}
+	text = strings.Clone(text)
+	r.texts[text] = text
+	return text
 }
 
 // commit reads a new commit.

@@ -26,9 +26,8 @@ func TestIndexTellsWhatAWalkTells(t *testing.T) {
 				defer b.Close()
 				got := askAll(t, b, false, true)
 				require.Equal(t, askAll(t, b, true, true), got, what)
-				if ours, theirs := w.logSets(b); ours != theirs {
-					require.Equal(t, theirs, ours, what)
-				}
+				ours, theirs := w.logSets(b)
+				require.Equal(t, theirs, ours, what)
 			}
 			same("at first")
 			same("from the file")
@@ -59,24 +58,31 @@ func TestIndexTellsWhatAWalkTells(t *testing.T) {
 	}
 }
 
-// logSets gives which commits altered each path, as Log tells and as git does,
-// merges apart, since git also lists those that took one side's.
-func (w *world) logSets(b *Book) (ours, theirs string) {
+// logSets gives which commits altered each path, with day, author and subject, as
+// LogLines tells and as git does, merges apart, since git also lists those that
+// took one side's.
+func (w *world) logSets(b *Book) (ours, theirs []string) {
 	w.t.Helper()
+	tip, err := b.Tip()
+	require.NoError(w.t, err)
 	for _, p := range []string{"engines/2023/SK-07", "engines/2024/SK-16/spec.yaml", "parts"} {
 		log, err := b.Log(p)
 		require.NoError(w.t, err)
+		lines, err := b.LogLines(tip, p)
+		require.NoError(w.t, err)
+		require.Len(w.t, lines, len(log))
 		var mine []string
-		for _, c := range log {
-			if len(c.Parents) < 2 {
-				mine = append(mine, c.Hash)
+		for i, l := range lines {
+			require.Equal(w.t, log[i].Hash, l.Hash)
+			if len(log[i].Parents) < 2 {
+				mine = append(mine, fmt.Sprintf("%s %s %s\t%s", l.Hash, l.Day, l.Author, l.Subject))
 			}
 		}
 		slices.Sort(mine)
-		asked := strings.Fields(w.git("log", "--full-history", "--no-merges", "--format=%H", "HEAD", "--", p))
+		text := w.git("log", "-z", "--full-history", "--no-merges", "--format=%H %cs %an%x09%s", "HEAD", "--", p)
+		asked := strings.FieldsFunc(text, func(r rune) bool { return r == 0 })
 		slices.Sort(asked)
-		ours += p + " " + strings.Join(mine, " ") + "\n"
-		theirs += p + " " + strings.Join(asked, " ") + "\n"
+		ours, theirs = append(append(ours, p), mine...), append(append(theirs, p), asked...)
 	}
 	return ours, theirs
 }

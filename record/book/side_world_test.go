@@ -160,7 +160,9 @@ func (w *world) prune() {
 func (w *world) tell(in *strings.Builder, i int, parents []int) {
 	zone := []string{"+0000", "+0100", "-0930", "+1400"}[w.rng.IntN(4)]
 	c := w.commits[i]
-	fmt.Fprintf(in, "reset refs/heads/side\n\ncommit refs/heads/side\nmark :%d\ncommitter K M <km@skarvik.example> %d %s\ndata 2\nc\n", i+1, c.when, zone)
+	author, message := saidNames[i%len(saidNames)], strings.ReplaceAll(saidMessages[i%len(saidMessages)], "%d", fmt.Sprint(i))
+	fmt.Fprintf(in, "reset refs/heads/side\n\ncommit refs/heads/side\nmark :%d\nauthor %s <km@skarvik.example> %d +0000\ncommitter K M <km@skarvik.example> %d %s\ndata %d\n%s\n",
+		i+1, author, c.when-86400*int64(i%3), c.when, zone, len(message), message)
 	for k, p := range parents {
 		from := fmt.Sprintf(":%d", p+1)
 		if h := w.commits[p].hash; h != "" {
@@ -177,6 +179,13 @@ func (w *world) tell(in *strings.Builder, i int, parents []int) {
 		fmt.Fprintf(in, "M %s inline %s\ndata %d\n%s\n", mode, p, len(c.files[p]), c.files[p])
 	}
 }
+
+// Who wrote the commits of a world, and of what.
+var (
+	saidNames    = []string{"K M", "Åse Ø", "J. \x1b[31mR\a", "夕 子", "T", "a\tb", strings.Repeat("long ", 300) + "name"}
+	saidMessages = []string{"read again", "bearings read %d\n", "two lines\nof one subject %d\n\nand a body\n", "\n\n  begins late %d  \t\n\nbody\n", "", "\n", "at \x1b]0;owned\a %d\n\n\n",
+		"målt %d\r\nnext\r\n\r\nbody\r\n", strings.Repeat("much ", 250) + "%d\n", "\u202ereversed %d\n", "not UTF-8 \xff%d\n", "bearings, \"quoted\" %d; and =1+1\n"}
+)
 
 func newWorld(t *testing.T, seed uint64, commits int, initArgs ...string) *world {
 	f := &fixture{t, filepath.Join(t.TempDir(), "book")}
@@ -219,6 +228,7 @@ func askAll(t require.TestingT, b *Book, walk, has bool) string {
 		}
 		fmt.Fprintln(&out)
 	}
+	fmt.Fprint(&out, linesAsked(t, b, head, walk, has))
 	for day := time.Date(2024, 2, 20, 0, 0, 0, 0, time.UTC); day.Year() == 2024 && day.YearDay() < 160; day = day.AddDate(0, 0, 3) {
 		text := day.Format(time.DateOnly)
 		ask := b.OnOrBefore
@@ -232,6 +242,29 @@ func askAll(t require.TestingT, b *Book, walk, has bool) string {
 	return out.String()
 }
 
+// linesAsked gives the lists of commits, of the branch and of what lies behind it.
+func linesAsked(t require.TestingT, b *Book, head Commit, walk, has bool) string {
+	var out strings.Builder
+	for _, hash := range append([]string{head.Hash}, head.Parents...) {
+		for _, p := range []string{"engines/2023/SK-07", "engines/2024/SK-16", "parts"} {
+			ask := b.LogLines
+			if walk {
+				ask = b.linesByWalk
+			} else {
+				_, answered, err := b.linesByIndex(hash, p)
+				require.NoError(t, err)
+				require.Equal(t, has, answered)
+			}
+			lines, err := ask(hash, p)
+			require.NoError(t, err)
+			for _, l := range lines {
+				fmt.Fprintf(&out, "%s %s: %+q\n", hash[:6], p, fmt.Sprint(l))
+			}
+		}
+	}
+	return out.String()
+}
+
 func isRecord(p string) bool { return path.Ext(p) == ".yaml" && path.Base(p) != "figures.yaml" }
 
 // usesOf tells, of each word, what commits altered in the files that may hold it:
@@ -239,6 +272,7 @@ func isRecord(p string) bool { return path.Ext(p) == ".yaml" && path.Base(p) != 
 func usesOf(t require.TestingT, b *Book, head Commit, walk bool) string {
 	all, err := b.stepsByWalk(head, isRecord, nil)
 	require.NoError(t, err)
+	require.Equal(t, sortedSteps(all), sortedSteps(everyStep(t, b, head, isRecord)))
 	holds := map[string]map[string]bool{} // path by word
 	values := map[string]map[string]bool{}
 	for _, s := range all {

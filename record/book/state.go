@@ -174,11 +174,11 @@ func (b *Book) OnOrBefore(day string) (c Commit, remark string, err error) {
 	if _, err := time.Parse(time.DateOnly, day); err != nil {
 		return Commit{}, "", fmt.Errorf("%q is not a date; 2024-06-01 would be", day)
 	}
-	head, ok, err := b.Head()
+	head, err := b.Tip()
 	if err != nil {
 		return Commit{}, "", err
 	}
-	if ok {
+	if head != "" {
 		if c, remark, answered, err := b.onOrBeforeByIndex(head, day); err != nil || answered {
 			return c, remark, err
 		}

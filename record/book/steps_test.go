@@ -2,7 +2,9 @@ package book
 
 import (
 	"fmt"
+	"maps"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -42,8 +44,9 @@ func (f *fixture) byGit(from string) []string {
 
 func (f *fixture) bySteps(b *Book, from Commit) []string {
 	f.t.Helper()
-	steps, err := b.Steps(from, func(p string) bool { return path.Base(p) == "spec.yaml" }, nil, nil)
+	steps, err := b.Steps(from, specs, nil, nil)
 	require.NoError(f.t, err)
+	require.Equal(f.t, sortedSteps(steps), sortedSteps(everyStep(f.t, b, from, specs)))
 	var told []string
 	for _, s := range steps {
 		var against []string
@@ -57,6 +60,38 @@ func (f *fixture) bySteps(b *Book, from Commit) []string {
 		told = append(told, s.Hash+": "+strings.Join(against, " | "))
 	}
 	return told
+}
+
+func specs(p string) bool { return path.Base(p) == "spec.yaml" }
+
+// everyStep is what EveryStep hands over, in order.
+func everyStep(t require.TestingT, b *Book, from Commit, wanted func(path string) bool) []Step {
+	var lock sync.Mutex
+	byPlace := map[int]Step{}
+	require.NoError(t, b.EveryStep(from, wanted, nil, func(n int, step Step) error {
+		lock.Lock()
+		defer lock.Unlock()
+		require.NotContains(t, byPlace, n)
+		byPlace[n] = step
+		return nil
+	}))
+	var steps []Step
+	for _, n := range slices.Sorted(maps.Keys(byPlace)) {
+		steps = append(steps, byPlace[n])
+	}
+	return steps
+}
+
+// sortedSteps has the edits of each step in order.
+func sortedSteps(steps []Step) []Step {
+	list := slices.Clone(steps)
+	for i := range list {
+		list[i].Against = slices.Clone(list[i].Against)
+		for k, edits := range list[i].Against {
+			list[i].Against[k] = slices.SortedFunc(slices.Values(edits), func(a, b Altered) int { return strings.Compare(a.Path, b.Path) })
+		}
+	}
+	return list
 }
 
 // dated commits everything on a day, so that the order of commits is known.
@@ -127,6 +162,7 @@ func TestStepsOfAShallowClone(t *testing.T) {
 	require.Len(t, steps, 1)
 	require.True(t, steps[0].Cut)
 	require.Len(t, steps[0].Against[0], 3)
+	require.Equal(t, sortedSteps(steps), sortedSteps(everyStep(t, b, head, func(string) bool { return true })))
 }
 
 // Blobs gives each file once, whatever core read it, and counts them.

@@ -11,67 +11,69 @@ const isoBalance = "ISO 21940-11"
 
 var planes = at("counterweight/front|rear")
 
-var balance = []*Figure{
-	{
-		ID: "counterweight.unbalance", Rotors: OfWhole, Topic: TopicBalance, Title: "counterweight to add", Unit: "g mm", Decimals: 0, At: planes, Formula: "counterweights",
-		Note: "rotor masses include the oil allowance of the spec", Work: counterweight("front", "rear"),
-	},
-	{
-		ID: "counterweight.angle", Rotors: OfWhole, Topic: TopicBalance, Title: "its angle from lobe 1", Unit: "deg", Decimals: 1, At: planes, Formula: "counterweights",
-		Work: counterweight("front-angle", "rear-angle"),
-	},
-	{
-		ID: "counterweight.difference", Rotors: OfWhole, Topic: TopicBalance, Title: "counterweight as made, less what is called for", Unit: "g mm", Decimals: 0, At: planes,
-		Words: "measured unbalance of the counterweight − counterweight to add", Source: commonPractice, Only: measuredAnywhere("counterweight_unbalance"),
-		Work: func(l *Look, at string) float64 {
-			return l.Mean("counterweight_unbalance", at).SI - counterweight("front", "rear")(l, at)
+func balance() []*Figure {
+	return []*Figure{
+		{
+			ID: "counterweight.unbalance", Rotors: OfWhole, Topic: TopicBalance, Title: "counterweight to add", Unit: "g mm", Decimals: 0, At: planes, Formula: "counterweights",
+			Note: "rotor masses include the oil allowance of the spec", Work: counterweight("front", "rear"),
 		},
-	},
-	{
-		ID: "balance.residual", Rotors: OfWhole, Mark: "on the machine, with these bob weights", Topic: TopicBalance, Title: "residual unbalance", Unit: "g mm", Decimals: 1, At: planes,
-		Words: "as read on the balancing machine", Source: "the reading itself", Note: "on the machine, with these bob weights", Only: measuredAnywhere("residual_unbalance"),
-		Limit: residualLimit,
-		Work:  func(l *Look, at string) float64 { return l.Largest("residual_unbalance", at).SI },
-	},
-	{
-		ID: "balance.permissible", Rotors: OfWhole, Topic: TopicBalance, Title: "permissible residual unbalance of one plane", Unit: "g mm", Decimals: 1, At: planes, Formula: "permissible-unbalance",
-		Words: "half of U_per = G m / omega, the planes sharing alike", Only: has("balance.grade"),
-		Work: func(l *Look, _ string) float64 { return l.permissible() },
-	},
-	{
-		ID: "balance.oil_effect", Rotors: OfWhole, Topic: TopicBalance, Title: "what 10 g of oil too much in every rotor would do", Unit: "g mm", Decimals: 0, At: planes, Formula: "counterweights",
-		Words: "change of the counterweight called for when every rotor carries 10 g more", Note: "compare it with the permissible residual unbalance", Work: oilEffect,
-	},
-	{
-		ID: "balance.shaft_load", Topic: TopicBalance, Title: "load of the rotor on its lobe", Unit: "kN", Decimals: 1, At: at("rotor/*r"), Formula: "shaft-load",
-		Note: topSpeedNote,
-		Work: func(l *Look, at string) float64 {
-			args := in{{"mass", l.rotorMass(at)}, {"eccentricity", l.Spec("geometry.eccentricity").SI}, {"speed", l.topSpeed()}}
-			return l.Formula("shaft-load", "force", args, nil)
+		{
+			ID: "counterweight.angle", Rotors: OfWhole, Topic: TopicBalance, Title: "its angle from lobe 1", Unit: "deg", Decimals: 1, At: planes, Formula: "counterweights",
+			Work: counterweight("front-angle", "rear-angle"),
 		},
-	},
-	{
-		ID: "balance.static", Rotors: OfWhole, Topic: TopicBalance, Title: "static unbalance of the rotors", Unit: "g mm", Decimals: 0, At: at("engine"),
-		Words: "|sum of m e exp(i phi)| before counterweights", Source: "own derivation",
-		Work: func(l *Look, _ string) float64 { return cmplx.Abs(l.vectorSum(0)) },
-	},
-	{
-		ID: "balance.couple", Rotors: OfWhole, Topic: TopicBalance, Title: "couple of the rotors about rotor 1", Unit: "g mm2", Decimals: 0, At: at("engine"),
-		Words: "|sum of m e z exp(i phi)| before counterweights", Source: "own derivation",
-		Work: func(l *Look, _ string) float64 { return cmplx.Abs(l.vectorSum(1)) },
-	},
-	{
-		ID: "rotor.mass_spread", Rotors: OfWhole, Topic: TopicBalance, Title: "rotor masses, heaviest less lightest", Unit: "g", Decimals: 0, At: at("engine"),
-		Words: "largest − smallest complete rotor mass", Source: commonPractice, Only: func(e *record.Engine) bool { return e.Rotors > 1 && measuredAnywhere("rotor_mass")(e) },
-		Work: func(l *Look, _ string) float64 {
-			least, most := math.Inf(1), math.Inf(-1)
-			l.perRotor(func(_ int, rotor string) {
-				m := l.Mean("rotor_mass", rotor).SI
-				least, most = min(least, m), max(most, m)
-			})
-			return most - least
+		{
+			ID: "counterweight.difference", Rotors: OfWhole, Topic: TopicBalance, Title: "counterweight as made, less what is called for", Unit: "g mm", Decimals: 0, At: planes,
+			Words: "measured unbalance of the counterweight − counterweight to add", Source: commonPractice, Only: measuredAnywhere("counterweight_unbalance"),
+			Work: func(l *Look, at string) float64 {
+				return l.Mean("counterweight_unbalance", at).SI - counterweight("front", "rear")(l, at)
+			},
 		},
-	},
+		{
+			ID: "balance.residual", Rotors: OfWhole, Mark: "on the machine, with these bob weights", Topic: TopicBalance, Title: "residual unbalance", Unit: "g mm", Decimals: 1, At: planes,
+			Words: "as read on the balancing machine", Source: "the reading itself", Note: "on the machine, with these bob weights", Only: measuredAnywhere("residual_unbalance"),
+			Limit: residualLimit,
+			Work:  func(l *Look, at string) float64 { return l.Largest("residual_unbalance", at).SI },
+		},
+		{
+			ID: "balance.permissible", Rotors: OfWhole, Topic: TopicBalance, Title: "permissible residual unbalance of one plane", Unit: "g mm", Decimals: 1, At: planes, Formula: "permissible-unbalance",
+			Words: "half of U_per = G m / omega, the planes sharing alike", Only: has("balance.grade"),
+			Work: func(l *Look, _ string) float64 { return l.permissible() },
+		},
+		{
+			ID: "balance.oil_effect", Rotors: OfWhole, Topic: TopicBalance, Title: "what 10 g of oil too much in every rotor would do", Unit: "g mm", Decimals: 0, At: planes, Formula: "counterweights",
+			Words: "change of the counterweight called for when every rotor carries 10 g more", Note: "compare it with the permissible residual unbalance", Work: oilEffect,
+		},
+		{
+			ID: "balance.shaft_load", Topic: TopicBalance, Title: "load of the rotor on its lobe", Unit: "kN", Decimals: 1, At: at("rotor/*r"), Formula: "shaft-load",
+			Note: topSpeedNote,
+			Work: func(l *Look, at string) float64 {
+				args := in{{"mass", l.rotorMass(at)}, {"eccentricity", l.Spec("geometry.eccentricity").SI}, {"speed", l.topSpeed()}}
+				return l.Formula("shaft-load", "force", args, nil)
+			},
+		},
+		{
+			ID: "balance.static", Rotors: OfWhole, Topic: TopicBalance, Title: "static unbalance of the rotors", Unit: "g mm", Decimals: 0, At: at("engine"),
+			Words: "|sum of m e exp(i phi)| before counterweights", Source: "own derivation",
+			Work: func(l *Look, _ string) float64 { return cmplx.Abs(l.vectorSum(0)) },
+		},
+		{
+			ID: "balance.couple", Rotors: OfWhole, Topic: TopicBalance, Title: "couple of the rotors about rotor 1", Unit: "g mm2", Decimals: 0, At: at("engine"),
+			Words: "|sum of m e z exp(i phi)| before counterweights", Source: "own derivation",
+			Work: func(l *Look, _ string) float64 { return cmplx.Abs(l.vectorSum(1)) },
+		},
+		{
+			ID: "rotor.mass_spread", Rotors: OfWhole, Topic: TopicBalance, Title: "rotor masses, heaviest less lightest", Unit: "g", Decimals: 0, At: at("engine"),
+			Words: "largest − smallest complete rotor mass", Source: commonPractice, Only: func(e *record.Engine) bool { return e.Rotors > 1 && measuredAnywhere("rotor_mass")(e) },
+			Work: func(l *Look, _ string) float64 {
+				least, most := math.Inf(1), math.Inf(-1)
+				l.perRotor(func(_ int, rotor string) {
+					m := l.Mean("rotor_mass", rotor).SI
+					least, most = min(least, m), max(most, m)
+				})
+				return most - least
+			},
+		},
+	}
 }
 
 // rotorMass is the mass of one complete rotor with its oil.

@@ -2,49 +2,51 @@ package figure
 
 import "stackbook/schema"
 
-var compression = []*Figure{
-	{
-		ID: "compression.ratio", Mark: "geometric", Topic: TopicCompression, Title: "compression ratio", Unit: "1", Decimals: 2, At: at("engine", "rotor/*r", "rotor/*r/face/1-3"), Formula: "compression-ratio",
-		Note: "geometric; flank relief is rarely known, and 0.05 mm of it is 0.09 of a ratio, 1 cm3 of pocket 0.13",
-		Work: func(l *Look, at string) float64 { return compressionResult(l, at, "compression-ratio") },
-	},
-	{
-		ID: "compression.least_volume", Topic: TopicCompression, Title: "chamber volume at top dead centre", Unit: "cm3", Decimals: 1, At: at("rotor/*r"), Formula: "compression-ratio",
-		Work: func(l *Look, at string) float64 { return compressionResult(l, at, "least-volume") },
-	},
-	{
-		ID: "compression.ideal_least_volume", Topic: TopicCompression, Title: "least volume of an ideal flank without pocket", Unit: "cm3", Decimals: 2, At: at("engine"), Formula: "ideal-volumes",
-		Work: func(l *Look, _ string) float64 { return l.Formula("ideal-volumes", "least-volume", l.chamber(), nil) },
-	},
-	{
-		ID: "compression.ideal_ratio", Topic: TopicCompression, Title: "ratio of an ideal flank without pocket", Unit: "1", Decimals: 2, At: at("engine"), Formula: "ideal-volumes",
-		Work: func(l *Look, _ string) float64 {
-			return l.Formula("ideal-volumes", "theoretical-ratio", l.chamber(), nil)
+func compression() []*Figure {
+	return []*Figure{
+		{
+			ID: "compression.ratio", Mark: "geometric", Topic: TopicCompression, Title: "compression ratio", Unit: "1", Decimals: 2, At: at("engine", "rotor/*r", "rotor/*r/face/1-3"), Formula: "compression-ratio",
+			Note: "geometric; flank relief is rarely known, and 0.05 mm of it is 0.09 of a ratio, 1 cm3 of pocket 0.13",
+			Work: func(l *Look, at string) float64 { return compressionResult(l, at, "compression-ratio") },
 		},
-	},
-	{
-		ID: "compression.relief_volume", Topic: TopicCompression, Title: "volume of the flank relief", Unit: "cm3", Decimals: 2, At: at("engine"), Formula: "relief-volume",
-		Work: func(l *Look, _ string) float64 {
-			args := l.chamber().and("flank-clearance", l.Spec("geometry.flank_relief").SI)
-			return l.Formula("relief-volume", "relief-volume", args, nil)
+		{
+			ID: "compression.least_volume", Topic: TopicCompression, Title: "chamber volume at top dead centre", Unit: "cm3", Decimals: 1, At: at("rotor/*r"), Formula: "compression-ratio",
+			Work: func(l *Look, at string) float64 { return compressionResult(l, at, "least-volume") },
 		},
-	},
-	{
-		ID: "compression.pocket_for_target", Topic: TopicCompression, Title: "pocket for the wanted ratio", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "pocket-volume",
-		Only: has("targets.compression_ratio"),
-		Work: func(l *Look, _ string) float64 {
-			args := l.ratioInputs().and("compression-ratio", l.Spec("targets.compression_ratio").SI)
-			return l.Formula("pocket-volume", "pocket-volume", args, nil)
+		{
+			ID: "compression.ideal_least_volume", Topic: TopicCompression, Title: "least volume of an ideal flank without pocket", Unit: "cm3", Decimals: 2, At: at("engine"), Formula: "ideal-volumes",
+			Work: func(l *Look, _ string) float64 { return l.Formula("ideal-volumes", "least-volume", l.chamber(), nil) },
 		},
-	},
-	{
-		ID: "compression.effective_ratio", Mark: "geometric", Topic: TopicCompression, Title: "effective ratio, from intake closing", Unit: "1", Decimals: 2, At: at("engine"), Formula: "effective-compression-ratio",
-		Only: has("porting.intake_closes"), Note: "ram and leakage are outside this number",
-		Work: func(l *Look, _ string) float64 {
-			args := l.chamber().and("least-volume", compressionResult(l, "engine", "least-volume")).and("intake-closing", l.Spec("porting.intake_closes").SI)
-			return l.Formula("effective-compression-ratio", "effective-ratio", args, nil)
+		{
+			ID: "compression.ideal_ratio", Topic: TopicCompression, Title: "ratio of an ideal flank without pocket", Unit: "1", Decimals: 2, At: at("engine"), Formula: "ideal-volumes",
+			Work: func(l *Look, _ string) float64 {
+				return l.Formula("ideal-volumes", "theoretical-ratio", l.chamber(), nil)
+			},
 		},
-	},
+		{
+			ID: "compression.relief_volume", Topic: TopicCompression, Title: "volume of the flank relief", Unit: "cm3", Decimals: 2, At: at("engine"), Formula: "relief-volume",
+			Work: func(l *Look, _ string) float64 {
+				args := l.chamber().and("flank-clearance", l.Spec("geometry.flank_relief").SI)
+				return l.Formula("relief-volume", "relief-volume", args, nil)
+			},
+		},
+		{
+			ID: "compression.pocket_for_target", Topic: TopicCompression, Title: "pocket for the wanted ratio", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "pocket-volume",
+			Only: has("targets.compression_ratio"),
+			Work: func(l *Look, _ string) float64 {
+				args := l.ratioInputs().and("compression-ratio", l.Spec("targets.compression_ratio").SI)
+				return l.Formula("pocket-volume", "pocket-volume", args, nil)
+			},
+		},
+		{
+			ID: "compression.effective_ratio", Mark: "geometric", Topic: TopicCompression, Title: "effective ratio, from intake closing", Unit: "1", Decimals: 2, At: at("engine"), Formula: "effective-compression-ratio",
+			Only: has("porting.intake_closes"), Note: "ram and leakage are outside this number",
+			Work: func(l *Look, _ string) float64 {
+				args := l.chamber().and("least-volume", compressionResult(l, "engine", "least-volume")).and("intake-closing", l.Spec("porting.intake_closes").SI)
+				return l.Formula("effective-compression-ratio", "effective-ratio", args, nil)
+			},
+		},
+	}
 }
 
 // ratioInputs reads what a ratio needs beside the pocket. Relief and recesses

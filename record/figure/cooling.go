@@ -18,57 +18,59 @@ const (
 
 var housings = at("housing/*r")
 
-var cooling = []*Figure{
-	{
-		ID: "cooling.feed_area", Rotors: OfWhole, Topic: TopicCooling, Title: "passages of the coolant feed", Unit: "mm2", Decimals: 0, At: at("engine", "coolant/feed", "plate/*p", "plate/*p/front|rear", "housing/*r"), Formula: "passage-area",
-		Words: "n pi d^2/4, the feeds there together; at engine all of them", Where: whereFeed,
-		Work: func(l *Look, at string) float64 {
-			sum := 0.0
-			for _, feed := range l.Keys("cooling.feeds") {
-				if at == "engine" || l.Word("cooling.feeds."+feed+".at") == at {
-					sum += l.feedArea(feed)
+func cooling() []*Figure {
+	return []*Figure{
+		{
+			ID: "cooling.feed_area", Rotors: OfWhole, Topic: TopicCooling, Title: "passages of the coolant feed", Unit: "mm2", Decimals: 0, At: at("engine", "coolant/feed", "plate/*p", "plate/*p/front|rear", "housing/*r"), Formula: "passage-area",
+			Words: "n pi d^2/4, the feeds there together; at engine all of them", Where: whereFeed,
+			Work: func(l *Look, at string) float64 {
+				sum := 0.0
+				for _, feed := range l.Keys("cooling.feeds") {
+					if at == "engine" || l.Word("cooling.feeds."+feed+".at") == at {
+						sum += l.feedArea(feed)
+					}
 				}
-			}
-			return sum
+				return sum
+			},
 		},
-	},
-	{
-		ID: "cooling.feed_ratio", Topic: TopicCooling, Title: "largest feed over smallest", Unit: "1", Decimals: 2, At: at("engine"), Formula: "passage-area",
-		Words: "area of the largest feed over that of the smallest", Only: func(e *record.Engine) bool { return feeds(e) > 1 },
-		Work: func(l *Look, _ string) float64 {
-			var areas []float64
-			for _, feed := range l.Keys("cooling.feeds") {
-				areas = append(areas, l.feedArea(feed))
-			}
-			return greatest(areas) / least(areas)
+		{
+			ID: "cooling.feed_ratio", Topic: TopicCooling, Title: "largest feed over smallest", Unit: "1", Decimals: 2, At: at("engine"), Formula: "passage-area",
+			Words: "area of the largest feed over that of the smallest", Only: func(e *record.Engine) bool { return feeds(e) > 1 },
+			Work: func(l *Look, _ string) float64 {
+				var areas []float64
+				for _, feed := range l.Keys("cooling.feeds") {
+					areas = append(areas, l.feedArea(feed))
+				}
+				return greatest(areas) / least(areas)
+			},
 		},
-	},
-	{
-		ID: "cooling.outlet", Mark: layoutIndex, Topic: TopicCooling, Title: "coolant leaving the housing, estimated", Unit: "degC", Decimals: 1, At: housings, Formula: "coolant-series",
-		Words: coolantWords, Note: layoutIndex + ", from the heat assumed; " + coolantNote, Only: has("cooling.housing_heat"), Limit: neverJudged,
-		Work: func(l *Look, at string) float64 { return l.along("outlets", at) },
-	},
-	{
-		ID: "cooling.outlet_difference", Topic: TopicCooling, Title: "coolant leaving the housing, measured less estimated", Unit: "K", Dim: quantity.TemperatureDifference, Decimals: 1, At: housings, Formula: "coolant-series",
-		Words: "temperature read at the housing's outlet − estimate from the heat assumed", Note: coolantNote, Only: has("cooling.housing_heat"), Where: whereOutlet,
-		Work: func(l *Look, at string) float64 { return l.outlet(at).SI - l.along("outlets", at) },
-	},
-	{
-		ID: "cooling.metal_index", Mark: notDegrees, Topic: TopicCooling, Title: "mean metal temperature of the housing", Unit: "degC", Decimals: 1, At: housings, Formula: "coolant-series",
-		Words: coolantWords + "; T_metal = (T_in + T_out)/2 + q/hA", Note: notDegrees + "; a constant hA flatters a centre feed; " + coolantNote, Only: has("cooling.conductance"), Limit: neverJudged,
-		Work: func(l *Look, at string) float64 { return l.along("metal", at) },
-	},
-	{
-		ID: "cooling.heat", Rotors: Summed, Topic: TopicCooling, Title: "heat to the coolant", Unit: "kW", Decimals: 1, At: at("engine", "housing/*r"), Formula: "heat-to-coolant",
-		Words: "rho V c_p (T_out − T_in) as measured, with the flow that passes the housing", Note: coolantNote, Where: whereOutlet, Work: measuredHeat,
-	},
-	{
-		ID: "cooling.outlet_spread", Rotors: OfWhole, Topic: TopicCooling, Title: "coolant leaving the housings, hottest less coldest", Unit: "K", Dim: quantity.TemperatureDifference, Decimals: 1, At: at("engine"), Words: "largest − smallest outlet temperature of the housings", Source: commonPractice,
-		Only: func(e *record.Engine) bool { return e.Rotors > 1 }, Where: whereOutlet,
-		Work: func(l *Look, _ string) float64 {
-			return l.apart(func(rotor string) float64 { return l.outlet(housingOf(rotor)).SI })
+		{
+			ID: "cooling.outlet", Mark: layoutIndex, Topic: TopicCooling, Title: "coolant leaving the housing, estimated", Unit: "degC", Decimals: 1, At: housings, Formula: "coolant-series",
+			Words: coolantWords, Note: layoutIndex + ", from the heat assumed; " + coolantNote, Only: has("cooling.housing_heat"), Limit: neverJudged,
+			Work: func(l *Look, at string) float64 { return l.along("outlets", at) },
 		},
-	},
+		{
+			ID: "cooling.outlet_difference", Topic: TopicCooling, Title: "coolant leaving the housing, measured less estimated", Unit: "K", Dim: quantity.TemperatureDifference, Decimals: 1, At: housings, Formula: "coolant-series",
+			Words: "temperature read at the housing's outlet − estimate from the heat assumed", Note: coolantNote, Only: has("cooling.housing_heat"), Where: whereOutlet,
+			Work: func(l *Look, at string) float64 { return l.outlet(at).SI - l.along("outlets", at) },
+		},
+		{
+			ID: "cooling.metal_index", Mark: notDegrees, Topic: TopicCooling, Title: "mean metal temperature of the housing", Unit: "degC", Decimals: 1, At: housings, Formula: "coolant-series",
+			Words: coolantWords + "; T_metal = (T_in + T_out)/2 + q/hA", Note: notDegrees + "; a constant hA flatters a centre feed; " + coolantNote, Only: has("cooling.conductance"), Limit: neverJudged,
+			Work: func(l *Look, at string) float64 { return l.along("metal", at) },
+		},
+		{
+			ID: "cooling.heat", Rotors: Summed, Topic: TopicCooling, Title: "heat to the coolant", Unit: "kW", Decimals: 1, At: at("engine", "housing/*r"), Formula: "heat-to-coolant",
+			Words: "rho V c_p (T_out − T_in) as measured, with the flow that passes the housing", Note: coolantNote, Where: whereOutlet, Work: measuredHeat,
+		},
+		{
+			ID: "cooling.outlet_spread", Rotors: OfWhole, Topic: TopicCooling, Title: "coolant leaving the housings, hottest less coldest", Unit: "K", Dim: quantity.TemperatureDifference, Decimals: 1, At: at("engine"), Words: "largest − smallest outlet temperature of the housings", Source: commonPractice,
+			Only: func(e *record.Engine) bool { return e.Rotors > 1 }, Where: whereOutlet,
+			Work: func(l *Look, _ string) float64 {
+				return l.apart(func(rotor string) float64 { return l.outlet(housingOf(rotor)).SI })
+			},
+		},
+	}
 }
 
 func feeds(e *record.Engine) int {

@@ -21,43 +21,45 @@ const (
 	speedsBesides = 0.05  // how far beyond the two speeds, as a part of 250 rpm, the estimate is still given; common practice, no source
 )
 
-var cranking = []*Figure{
-	{
-		ID: "cranking.speed", Topic: TopicCranking, Title: "speed during the test", Unit: "rpm", Decimals: 0, At: at("rotor/*r"), Words: "as read in the session of the pulses, at the rotor or of the engine", Source: "the reading itself", Only: wasCranked,
-		Work: func(l *Look, at string) float64 { return l.test(at).speed },
-	},
-	{
-		ID: "cranking.lowest", Topic: TopicCranking, Title: "cranking pressure, lowest pulse", Unit: "kPa", Dim: quantity.PressureGauge, Decimals: 0, At: at("rotor/*r"), Formula: "cranking-barometer",
-		Words: "lowest of the pulses, " + atReference + ": p_ref = p_g 101.325 kPa/p_b", Note: crankingNote, Only: wasCranked,
-		Work: func(l *Look, at string) float64 { return least(l.comparedPulses(at)) },
-	},
-	{
-		ID: "cranking.pulse_spread", Topic: TopicCranking, Title: "pulses of the rotor, highest less lowest", Unit: "kPa", Decimals: 0, At: at("rotor/*r"), Formula: "cranking-barometer",
-		Words: "highest − lowest of the three pulses, " + atReference, Note: crankingNote, Only: wasCranked,
-		Work: func(l *Look, at string) float64 {
-			pulses := l.comparedPulses(at)
-			if len(pulses) < 3 {
-				l.miss("three pulses of cranking_pressure at " + at)
-			}
-			return greatest(pulses) - least(pulses)
+func cranking() []*Figure {
+	return []*Figure{
+		{
+			ID: "cranking.speed", Topic: TopicCranking, Title: "speed during the test", Unit: "rpm", Decimals: 0, At: at("rotor/*r"), Words: "as read in the session of the pulses, at the rotor or of the engine", Source: "the reading itself", Only: wasCranked,
+			Work: func(l *Look, at string) float64 { return l.test(at).speed },
 		},
-	},
-	{
-		ID: "cranking.rotor_difference", Rotors: OfWhole, Topic: TopicCranking, Title: "means of the rotors, highest less lowest", Unit: "kPa", Decimals: 0, At: at("engine"), Formula: "cranking-barometer",
-		Words: "largest − smallest mean of a rotor's pulses, " + atReference + "; that means and not extremes are compared is an assumption", Note: crankingNote,
-		Only: func(e *record.Engine) bool { return e.Rotors > 1 && wasCranked(e) },
-		Work: func(l *Look, _ string) float64 {
-			return l.apart(func(rotor string) float64 { return average(l.comparedPulses(rotor)) })
+		{
+			ID: "cranking.lowest", Topic: TopicCranking, Title: "cranking pressure, lowest pulse", Unit: "kPa", Dim: quantity.PressureGauge, Decimals: 0, At: at("rotor/*r"), Formula: "cranking-barometer",
+			Words: "lowest of the pulses, " + atReference + ": p_ref = p_g 101.325 kPa/p_b", Note: crankingNote, Only: wasCranked,
+			Work: func(l *Look, at string) float64 { return least(l.comparedPulses(at)) },
 		},
-	},
-	{
-		ID: "cranking.at_two_speeds", Mark: estimate, Topic: TopicCranking, Title: "cranking pressure at 250 rpm, from two speeds", Unit: "kPa", Dim: quantity.PressureGauge, Decimals: 0, At: at("rotor/*r"), Formula: "cranking-two-speeds",
-		Note: estimate + "; means of the pulses of two sessions, " + atReference, Where: crankedAtTwoSpeeds, Limit: neverJudged, Work: twoSpeeds("pressure-at-250"),
-	},
-	{
-		ID: "cranking.leakage", Mark: estimate, Topic: TopicCranking, Title: "leakage, from two speeds", Unit: "rpm", Decimals: 0, At: at("rotor/*r"), Formula: "cranking-two-speeds",
-		Note: estimate + "; larger is leakier", Where: crankedAtTwoSpeeds, Limit: neverJudged, Work: twoSpeeds("leakage"),
-	},
+		{
+			ID: "cranking.pulse_spread", Topic: TopicCranking, Title: "pulses of the rotor, highest less lowest", Unit: "kPa", Decimals: 0, At: at("rotor/*r"), Formula: "cranking-barometer",
+			Words: "highest − lowest of the three pulses, " + atReference, Note: crankingNote, Only: wasCranked,
+			Work: func(l *Look, at string) float64 {
+				pulses := l.comparedPulses(at)
+				if len(pulses) < 3 {
+					l.miss("three pulses of cranking_pressure at " + at)
+				}
+				return greatest(pulses) - least(pulses)
+			},
+		},
+		{
+			ID: "cranking.rotor_difference", Rotors: OfWhole, Topic: TopicCranking, Title: "means of the rotors, highest less lowest", Unit: "kPa", Decimals: 0, At: at("engine"), Formula: "cranking-barometer",
+			Words: "largest − smallest mean of a rotor's pulses, " + atReference + "; that means and not extremes are compared is an assumption", Note: crankingNote,
+			Only: func(e *record.Engine) bool { return e.Rotors > 1 && wasCranked(e) },
+			Work: func(l *Look, _ string) float64 {
+				return l.apart(func(rotor string) float64 { return average(l.comparedPulses(rotor)) })
+			},
+		},
+		{
+			ID: "cranking.at_two_speeds", Mark: estimate, Topic: TopicCranking, Title: "cranking pressure at 250 rpm, from two speeds", Unit: "kPa", Dim: quantity.PressureGauge, Decimals: 0, At: at("rotor/*r"), Formula: "cranking-two-speeds",
+			Note: estimate + "; means of the pulses of two sessions, " + atReference, Where: crankedAtTwoSpeeds, Limit: neverJudged, Work: twoSpeeds("pressure-at-250"),
+		},
+		{
+			ID: "cranking.leakage", Mark: estimate, Topic: TopicCranking, Title: "leakage, from two speeds", Unit: "rpm", Decimals: 0, At: at("rotor/*r"), Formula: "cranking-two-speeds",
+			Note: estimate + "; larger is leakier", Where: crankedAtTwoSpeeds, Limit: neverJudged, Work: twoSpeeds("leakage"),
+		},
+	}
 }
 
 // crankingTest is one cranking test of one rotor, SI; what was not read is 0.

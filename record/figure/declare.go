@@ -34,8 +34,8 @@ func at(patterns ...schema.Pattern) []schema.Pattern { return patterns }
 
 var all = sync.OnceValue(func() []*Figure {
 	var list []*Figure
-	for _, part := range [][]*Figure{fits, endFloat, felt, measured(), seals, fasteners, compression, ports, cranking, balance,
-		power, weather(), induction, fuel, oil, cooling, geometry, motion} {
+	for _, part := range [][]*Figure{fits(), endFloat(), felt(), measured(), seals(), fasteners(), compression(), ports(), cranking(), balance(),
+		power(), weather(), induction(), fuel(), oil(), cooling(), geometry(), motion()} {
 		list = append(list, part...)
 	}
 	return list
@@ -59,8 +59,8 @@ func ByID(id string) *Figure { return index()[id] }
 // worst of its places.
 func measured() []*Figure {
 	var list []*Figure
-	for i := range schema.Points {
-		p := &schema.Points[i]
+	for i := range schema.Points() {
+		p := &schema.Points()[i]
 		if p.Text || p.Judge == schema.NotJudged {
 			continue
 		}
@@ -92,12 +92,12 @@ func segment(position string, n int) string {
 }
 
 // everyHousing are the positions of the housings of the longest engine.
-var everyHousing = schema.Pattern("housing/*r").Expand(schema.MostRotors)
+var everyHousing = sync.OnceValue(func() []string { return schema.Pattern("housing/*r").Expand(schema.MostRotors) })
 
 // housingOf is the housing a rotor, or anything on it, turns in.
 func housingOf(position string) string {
-	if n := indexOf(position); n > 0 && n <= len(everyHousing) {
-		return everyHousing[n-1]
+	if every, n := everyHousing(), indexOf(position); n > 0 && n <= len(every) {
+		return every[n-1]
 	}
 	return "housing/" + segment(position, 1)
 }

@@ -71,8 +71,8 @@ func TestFiguresExistAtKnownPositions(t *testing.T) {
 // Every point that is judged has a figure of its own, and no figure is called
 // like a point that is not: a line of a limit set means one thing.
 func TestJudgedPointsAreFigures(t *testing.T) {
-	for i := range schema.Points {
-		p := &schema.Points[i]
+	for i := range schema.Points() {
+		p := &schema.Points()[i]
 		f := figure.ByID(p.ID)
 		if p.Text || p.Judge == schema.NotJudged {
 			require.Nil(t, f, p.ID)

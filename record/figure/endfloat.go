@@ -9,24 +9,26 @@ import (
 const spacerNote = "holds for the spacer the end float was read with; too small a float asks for a thicker spacer, too large for a thinner one (workshop manual of the late 654 cm3 class [S16a])"
 
 // endFloat is the spacer to fit.
-var endFloat = []*Figure{
-	{
-		ID: "spacer.wanted", Topic: TopicFits, Title: "spacer the wanted end float calls for", Unit: "mm", Decimals: 3, At: at("engine"), Words: "fitted spacer + wanted end float − measured end float", Source: "own derivation; direction by [S16a]",
-		Note: spacerNote, Only: has("targets.end_float"),
-		Work: func(l *Look, _ string) float64 { return l.spacerWanted() },
-	},
-	{
-		ID: "spacer.nearest", Topic: TopicFits, Title: "nearest spacer at hand", Unit: "mm", Decimals: 3, At: at("engine"), Words: "of targets.spacers the one nearest to what is called for; of two as near the thicker", Source: commonPractice,
-		Note: spacerNote, Only: spacersAtHand, Work: func(l *Look, _ string) float64 { return l.nearestSpacer().SI },
-	},
-	{
-		ID: "spacer.end_float", Topic: TopicFits, Title: "end float with it", Unit: "mm", Decimals: 3, At: at("engine"), Words: "measured end float + nearest spacer − fitted spacer", Source: "own derivation",
-		Note: spacerNote, Only: spacersAtHand,
-		Work: func(l *Look, _ string) float64 {
-			nearest := l.nearestSpacer()
-			return l.Largest("end_float", "engine").SI + nearest.Minus(l.fittedSpacer())
+func endFloat() []*Figure {
+	return []*Figure{
+		{
+			ID: "spacer.wanted", Topic: TopicFits, Title: "spacer the wanted end float calls for", Unit: "mm", Decimals: 3, At: at("engine"), Words: "fitted spacer + wanted end float − measured end float", Source: "own derivation; direction by [S16a]",
+			Note: spacerNote, Only: has("targets.end_float"),
+			Work: func(l *Look, _ string) float64 { return l.spacerWanted() },
 		},
-	},
+		{
+			ID: "spacer.nearest", Topic: TopicFits, Title: "nearest spacer at hand", Unit: "mm", Decimals: 3, At: at("engine"), Words: "of targets.spacers the one nearest to what is called for; of two as near the thicker", Source: commonPractice,
+			Note: spacerNote, Only: spacersAtHand, Work: func(l *Look, _ string) float64 { return l.nearestSpacer().SI },
+		},
+		{
+			ID: "spacer.end_float", Topic: TopicFits, Title: "end float with it", Unit: "mm", Decimals: 3, At: at("engine"), Words: "measured end float + nearest spacer − fitted spacer", Source: "own derivation",
+			Note: spacerNote, Only: spacersAtHand,
+			Work: func(l *Look, _ string) float64 {
+				nearest := l.nearestSpacer()
+				return l.Largest("end_float", "engine").SI + nearest.Minus(l.fittedSpacer())
+			},
+		},
+	}
 }
 
 // spacersAtHand tells whether the spec lists any.
@@ -60,17 +62,19 @@ func (l *Look) nearestSpacer() Num {
 const disagree = "fails means that feeler and sizes disagree by more than both may be off"
 
 // felt holds what a feeler says against what the sizes give.
-var felt = []*Figure{
-	byFeeler("apex_seal.end_gap_by_feeler", "end gap by feeler, less computed", "apex_seal_end_gap_felt",
-		"end gap by feeler − (smallest housing width of A to D − seal length)", disagree+"; free and clamped widths differ by some 0.02 mm",
-		func(l *Look, at string) float64 {
-			return l.Smallest("housing_width", housingOf(at)).Minus(l.Largest("apex_seal_length", at))
-		}),
-	byFeeler("apex_seal.side_clearance_by_feeler", "side clearance by feeler, less computed", "apex_seal_side_clearance_felt",
-		"side clearance by feeler − (smallest groove width − largest seal thickness)", disagree,
-		func(l *Look, at string) float64 {
-			return l.Smallest("apex_groove_width", at).Minus(l.Largest("apex_seal_thickness", at))
-		}),
+func felt() []*Figure {
+	return []*Figure{
+		byFeeler("apex_seal.end_gap_by_feeler", "end gap by feeler, less computed", "apex_seal_end_gap_felt",
+			"end gap by feeler − (smallest housing width of A to D − seal length)", disagree+"; free and clamped widths differ by some 0.02 mm",
+			func(l *Look, at string) float64 {
+				return l.Smallest("housing_width", housingOf(at)).Minus(l.Largest("apex_seal_length", at))
+			}),
+		byFeeler("apex_seal.side_clearance_by_feeler", "side clearance by feeler, less computed", "apex_seal_side_clearance_felt",
+			"side clearance by feeler − (smallest groove width − largest seal thickness)", disagree,
+			func(l *Look, at string) float64 {
+				return l.Smallest("apex_groove_width", at).Minus(l.Largest("apex_seal_thickness", at))
+			}),
+	}
 }
 
 func byFeeler(id, title, point, words, note string, computed func(l *Look, at string) float64) *Figure {

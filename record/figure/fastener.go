@@ -22,42 +22,44 @@ var strengths = map[string]struct{ proof, tensile float64 }{
 	"8.8": {580, 800}, "9.8": {650, 900}, "10.9": {830, 1040}, "12.9": {970, 1220},
 }
 
-var fasteners = []*Figure{
-	preload("fastener.preload", "clamp load of a tension bolt", "preload"),
-	preload("fastener.preload_lowest", "clamp load, lowest to expect", "lowest"),
-	preload("fastener.preload_highest", "clamp load, highest to expect", "highest"),
-	{
-		ID: "fastener.stress_area", Topic: TopicFasteners, Title: "stress area of the thread", Unit: "mm2", Decimals: 1, At: at("engine"), Formula: "stress-area",
-		Only: has("fasteners.pitch"), Work: func(l *Look, _ string) float64 { return l.stressArea() },
-	},
-	loadShare("fastener.proof_share", "clamp load over proof load", "preload", false),
-	loadShare("fastener.proof_share_highest", "highest clamp load over proof load", "highest", false),
-	loadShare("fastener.ultimate_share_highest", "highest clamp load over least breaking load", "highest", true),
-	{
-		ID: "fastener.stretch", Topic: TopicFasteners, Title: "stretch the clamp load gives", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "stretch",
-		Note: "shank alone, over the length recorded; " + fromTorque, Only: stretchAsked,
-		Work: func(l *Look, _ string) float64 { return float64(l.preload("preload") * l.stretchOfOne()) },
-	},
-	{
-		ID: "fastener.stretch_difference", Topic: TopicFasteners, Title: "stretch measured, less that of the clamp load", Unit: "mm", Decimals: 3, At: at("bolt/*n"), Read: "bolt_stretch", Formula: "stretch",
-		Words: "stretch read − stretch of the clamp load from torque", Note: "a stretch below it tells of friction, one above of yield or a soft joint", Only: stretchAsked,
-		Work: func(l *Look, at string) float64 {
-			return l.Mean("bolt_stretch", at).SI - float64(l.preload("preload")*l.stretchOfOne())
+func fasteners() []*Figure {
+	return []*Figure{
+		preload("fastener.preload", "clamp load of a tension bolt", "preload"),
+		preload("fastener.preload_lowest", "clamp load, lowest to expect", "lowest"),
+		preload("fastener.preload_highest", "clamp load, highest to expect", "highest"),
+		{
+			ID: "fastener.stress_area", Topic: TopicFasteners, Title: "stress area of the thread", Unit: "mm2", Decimals: 1, At: at("engine"), Formula: "stress-area",
+			Only: has("fasteners.pitch"), Work: func(l *Look, _ string) float64 { return l.stressArea() },
 		},
-	},
-	{
-		ID: "fastener.preload_hot", Mark: upperBound, Topic: TopicFasteners, Title: "clamp load, hot", Unit: "N", Decimals: 0, At: at("engine"),
-		Words: "F + (a_stack − a_bolt)(t − 20 degC) E A, A of the shank", Source: "own derivation: the stack taken as rigid", Note: upperBound + "; the real rise is smaller, and still a third or more with an aluminium stack on steel bolts",
-		Only: anyOf("fasteners.stack_expansion", "fasteners.bolt_expansion", "fasteners.stack_temperature"), Limit: neverJudged, Work: preloadHot,
-	},
-	{
-		ID: "fastener.tightening_spread", Topic: TopicFasteners, Title: "tightening torque, largest less smallest", Unit: "N m", Decimals: 1, At: at("engine"), Words: "largest − smallest tightening torque of the bolts", Source: commonPractice,
-		Only: tightened, Work: func(l *Look, _ string) float64 { return l.torqueSpread() },
-	},
-	{
-		ID: "fastener.loosening_spread", Topic: TopicFasteners, Title: "loosening torque as found, largest less smallest", Unit: "N m", Decimals: 1, At: at("engine"), Words: "largest − smallest loosening torque of the bolts when the engine was opened for this build", Source: commonPractice,
-		Note: "tells of the build before, not of the engine as built", Only: foundLoose, Work: func(l *Look, _ string) float64 { return l.looseSpread() },
-	},
+		loadShare("fastener.proof_share", "clamp load over proof load", "preload", false),
+		loadShare("fastener.proof_share_highest", "highest clamp load over proof load", "highest", false),
+		loadShare("fastener.ultimate_share_highest", "highest clamp load over least breaking load", "highest", true),
+		{
+			ID: "fastener.stretch", Topic: TopicFasteners, Title: "stretch the clamp load gives", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "stretch",
+			Note: "shank alone, over the length recorded; " + fromTorque, Only: stretchAsked,
+			Work: func(l *Look, _ string) float64 { return float64(l.preload("preload") * l.stretchOfOne()) },
+		},
+		{
+			ID: "fastener.stretch_difference", Topic: TopicFasteners, Title: "stretch measured, less that of the clamp load", Unit: "mm", Decimals: 3, At: at("bolt/*n"), Read: "bolt_stretch", Formula: "stretch",
+			Words: "stretch read − stretch of the clamp load from torque", Note: "a stretch below it tells of friction, one above of yield or a soft joint", Only: stretchAsked,
+			Work: func(l *Look, at string) float64 {
+				return l.Mean("bolt_stretch", at).SI - float64(l.preload("preload")*l.stretchOfOne())
+			},
+		},
+		{
+			ID: "fastener.preload_hot", Mark: upperBound, Topic: TopicFasteners, Title: "clamp load, hot", Unit: "N", Decimals: 0, At: at("engine"),
+			Words: "F + (a_stack − a_bolt)(t − 20 degC) E A, A of the shank", Source: "own derivation: the stack taken as rigid", Note: upperBound + "; the real rise is smaller, and still a third or more with an aluminium stack on steel bolts",
+			Only: anyOf("fasteners.stack_expansion", "fasteners.bolt_expansion", "fasteners.stack_temperature"), Limit: neverJudged, Work: preloadHot,
+		},
+		{
+			ID: "fastener.tightening_spread", Topic: TopicFasteners, Title: "tightening torque, largest less smallest", Unit: "N m", Decimals: 1, At: at("engine"), Words: "largest − smallest tightening torque of the bolts", Source: commonPractice,
+			Only: tightened, Work: func(l *Look, _ string) float64 { return l.torqueSpread() },
+		},
+		{
+			ID: "fastener.loosening_spread", Topic: TopicFasteners, Title: "loosening torque as found, largest less smallest", Unit: "N m", Decimals: 1, At: at("engine"), Words: "largest − smallest loosening torque of the bolts when the engine was opened for this build", Source: commonPractice,
+			Note: "tells of the build before, not of the engine as built", Only: foundLoose, Work: func(l *Look, _ string) float64 { return l.looseSpread() },
+		},
+	}
 }
 
 // Clamp loads are asked for with the nut factor, which nothing else needs.

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"stackbook/record"
-	"stackbook/schema/quantity"
 )
 
 const (
@@ -12,37 +11,39 @@ const (
 )
 
 // canFull is the fuel an amount of oil is given for.
-var canFull = quantity.ToSI(20, quantity.MustLookup("L"))
+const canFull = 0.020 // m3
 
-var fuel = []*Figure{
-	{
-		ID: "fuel.injector_flow", Topic: TopicFuel, Title: "injector flow at rail pressure", Unit: "cm3/min", Decimals: 0, At: at("engine"), Formula: "injector-flow",
-		Only: has("fuel.injector_flow"), Work: func(l *Look, _ string) float64 { return l.injectorFlow() },
-	},
-	{
-		ID: "fuel.duty", Topic: TopicFuel, Title: "injectors open for", Unit: "%", Decimals: 1, At: at("engine"), Formula: "injector-duty",
-		Note: fuelNote, Only: hasInjectors, Work: func(l *Look, _ string) float64 { return l.duty("duty") },
-	},
-	{
-		ID: "fuel.duty_energised", Topic: TopicFuel, Title: "injectors energised for, dead time with it", Unit: "%", Decimals: 1, At: at("engine"), Formula: "pulse-width",
-		Words: "(pulse + t_dead) n/60, the pulse being the share of a turn the injectors must be open", Note: fuelNote + "; one injection a rotor and turn",
-		Only: func(e *record.Engine) bool { return hasInjectors(e) && has("fuel.dead_time")(e) }, Work: energised,
-	},
-	{
-		ID: "fuel.flow", Rotors: Summed, Topic: TopicFuel, Title: "fuel used", Unit: "L/h", Decimals: 1, At: at("engine"), Formula: "injector-duty",
-		Words: "fuel = P b/rho", Note: "at the greatest power measured, else the wanted power", Only: has("fuel.consumption"),
-		Work: func(l *Look, _ string) float64 {
-			power, _ := l.powerForFuel()
-			return power * l.Spec("fuel.consumption").SI / l.Spec("fuel.density").SI
+func fuel() []*Figure {
+	return []*Figure{
+		{
+			ID: "fuel.injector_flow", Topic: TopicFuel, Title: "injector flow at rail pressure", Unit: "cm3/min", Decimals: 0, At: at("engine"), Formula: "injector-flow",
+			Only: has("fuel.injector_flow"), Work: func(l *Look, _ string) float64 { return l.injectorFlow() },
 		},
-	},
-	{
-		ID: "fuel.premix_oil", Topic: TopicFuel, Title: "oil for 20 L of fuel", Unit: "mL", Decimals: 0, At: at("engine"), Formula: "premix",
-		Only: has("fuel.premix"),
-		Work: func(l *Look, _ string) float64 {
-			return l.Formula("premix", "oil", in{{"fuel", canFull}, {"ratio", l.Spec("fuel.premix").SI}}, nil)
+		{
+			ID: "fuel.duty", Topic: TopicFuel, Title: "injectors open for", Unit: "%", Decimals: 1, At: at("engine"), Formula: "injector-duty",
+			Note: fuelNote, Only: hasInjectors, Work: func(l *Look, _ string) float64 { return l.duty("duty") },
 		},
-	},
+		{
+			ID: "fuel.duty_energised", Topic: TopicFuel, Title: "injectors energised for, dead time with it", Unit: "%", Decimals: 1, At: at("engine"), Formula: "pulse-width",
+			Words: "(pulse + t_dead) n/60, the pulse being the share of a turn the injectors must be open", Note: fuelNote + "; one injection a rotor and turn",
+			Only: func(e *record.Engine) bool { return hasInjectors(e) && has("fuel.dead_time")(e) }, Work: energised,
+		},
+		{
+			ID: "fuel.flow", Rotors: Summed, Topic: TopicFuel, Title: "fuel used", Unit: "L/h", Decimals: 1, At: at("engine"), Formula: "injector-duty",
+			Words: "fuel = P b/rho", Note: "at the greatest power measured, else the wanted power", Only: has("fuel.consumption"),
+			Work: func(l *Look, _ string) float64 {
+				power, _ := l.powerForFuel()
+				return power * l.Spec("fuel.consumption").SI / l.Spec("fuel.density").SI
+			},
+		},
+		{
+			ID: "fuel.premix_oil", Topic: TopicFuel, Title: "oil for 20 L of fuel", Unit: "mL", Decimals: 0, At: at("engine"), Formula: "premix",
+			Only: has("fuel.premix"),
+			Work: func(l *Look, _ string) float64 {
+				return l.Formula("premix", "oil", in{{"fuel", canFull}, {"ratio", l.Spec("fuel.premix").SI}}, nil)
+			},
+		},
+	}
 }
 
 // hasInjectors tells whether somebody asks for duty: a carburettor has none.

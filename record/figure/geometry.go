@@ -69,51 +69,53 @@ func (a in) withoutTip() in {
 	return slices.DeleteFunc(a, func(one rotary.Argument) bool { return one.Name == "seal-tip-radius" })
 }
 
-var geometry = []*Figure{
-	{
-		ID: "chamber.swept_volume", Topic: TopicGeometry, Title: "swept volume of one chamber", Unit: "cm3", Decimals: 2, At: at("engine"), Formula: "swept-volume",
-		Work: func(l *Look, _ string) float64 { return l.sweptVolume() },
-	},
-	{
-		ID: "engine.displacement", Rotors: OfWhole, Topic: TopicGeometry, Title: "displacement, one chamber a rotor", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
-		Note: "a convention, not physics", Work: displacement("nominal"),
-	},
-	{
-		ID: "engine.displacement_four_stroke", Rotors: OfWhole, Topic: TopicGeometry, Title: "displacement, four-stroke equivalent", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
-		Note: "air in two turns of the shaft; class rules set their own factor", Work: displacement("four-stroke-equivalent"),
-	},
-	{
-		ID: "geometry.k_factor", Topic: TopicGeometry, Title: "K factor", Unit: "1", Decimals: 3, At: at("engine"), Formula: "leaning-angle",
-		Work: func(l *Look, _ string) float64 {
-			return l.Formula("leaning-angle", "k-factor", l.bore().withoutTip(), nil)
+func geometry() []*Figure {
+	return []*Figure{
+		{
+			ID: "chamber.swept_volume", Topic: TopicGeometry, Title: "swept volume of one chamber", Unit: "cm3", Decimals: 2, At: at("engine"), Formula: "swept-volume",
+			Work: func(l *Look, _ string) float64 { return l.sweptVolume() },
 		},
-	},
-	{
-		ID: "geometry.leaning_angle", Topic: TopicGeometry, Title: "largest leaning angle", Unit: "deg", Decimals: 2, At: at("engine"), Formula: "leaning-angle",
-		Work: func(l *Look, _ string) float64 {
-			return l.Formula("leaning-angle", "leaning-angle", l.bore().withoutTip(), nil)
+		{
+			ID: "engine.displacement", Rotors: OfWhole, Topic: TopicGeometry, Title: "displacement, one chamber a rotor", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
+			Note: "a convention, not physics", Work: displacement("nominal"),
 		},
-	},
-	{
-		ID: "geometry.bore_major", Topic: TopicGeometry, Title: "bore, long axis, from the spec", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "bore-axes",
-		Work: func(l *Look, _ string) float64 { return l.Formula("bore-axes", "major-axis", l.bore(), nil) },
-	},
-	{
-		ID: "geometry.bore_minor", Topic: TopicGeometry, Title: "bore, short axis, from the spec", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "bore-axes",
-		Work: func(l *Look, _ string) float64 { return l.Formula("bore-axes", "minor-axis", l.bore(), nil) },
-	},
-	{
-		ID: "geometry.bore_perimeter", Topic: TopicGeometry, Title: "once round the bore", Unit: "mm", Decimals: 1, At: at("engine"), Formula: "bore-perimeter",
-		Work: func(l *Look, _ string) float64 { return l.Formula("bore-perimeter", "perimeter", l.bore(), nil) },
-	},
-	{
-		ID: "bore.eccentricity", Topic: TopicGeometry, Title: "eccentricity, from the measured bore", Unit: "mm", Decimals: 3, At: at("housing/*r"), Formula: "eccentricity-from-axes",
-		Only: measuredAnywhere("bore_major_axis"), Work: fromAxes("eccentricity"),
-	},
-	{
-		ID: "bore.tip_radius", Topic: TopicGeometry, Title: "tip radius, from the measured bore", Unit: "mm", Decimals: 3, At: at("housing/*r"), Formula: "eccentricity-from-axes",
-		Only: measuredAnywhere("bore_major_axis"), Work: fromAxes("tip-radius"),
-	},
+		{
+			ID: "engine.displacement_four_stroke", Rotors: OfWhole, Topic: TopicGeometry, Title: "displacement, four-stroke equivalent", Unit: "cm3", Decimals: 1, At: at("engine"), Formula: "equivalent-displacement",
+			Note: "air in two turns of the shaft; class rules set their own factor", Work: displacement("four-stroke-equivalent"),
+		},
+		{
+			ID: "geometry.k_factor", Topic: TopicGeometry, Title: "K factor", Unit: "1", Decimals: 3, At: at("engine"), Formula: "leaning-angle",
+			Work: func(l *Look, _ string) float64 {
+				return l.Formula("leaning-angle", "k-factor", l.bore().withoutTip(), nil)
+			},
+		},
+		{
+			ID: "geometry.leaning_angle", Topic: TopicGeometry, Title: "largest leaning angle", Unit: "deg", Decimals: 2, At: at("engine"), Formula: "leaning-angle",
+			Work: func(l *Look, _ string) float64 {
+				return l.Formula("leaning-angle", "leaning-angle", l.bore().withoutTip(), nil)
+			},
+		},
+		{
+			ID: "geometry.bore_major", Topic: TopicGeometry, Title: "bore, long axis, from the spec", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "bore-axes",
+			Work: func(l *Look, _ string) float64 { return l.Formula("bore-axes", "major-axis", l.bore(), nil) },
+		},
+		{
+			ID: "geometry.bore_minor", Topic: TopicGeometry, Title: "bore, short axis, from the spec", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "bore-axes",
+			Work: func(l *Look, _ string) float64 { return l.Formula("bore-axes", "minor-axis", l.bore(), nil) },
+		},
+		{
+			ID: "geometry.bore_perimeter", Topic: TopicGeometry, Title: "once round the bore", Unit: "mm", Decimals: 1, At: at("engine"), Formula: "bore-perimeter",
+			Work: func(l *Look, _ string) float64 { return l.Formula("bore-perimeter", "perimeter", l.bore(), nil) },
+		},
+		{
+			ID: "bore.eccentricity", Topic: TopicGeometry, Title: "eccentricity, from the measured bore", Unit: "mm", Decimals: 3, At: at("housing/*r"), Formula: "eccentricity-from-axes",
+			Only: measuredAnywhere("bore_major_axis"), Work: fromAxes("eccentricity"),
+		},
+		{
+			ID: "bore.tip_radius", Topic: TopicGeometry, Title: "tip radius, from the measured bore", Unit: "mm", Decimals: 3, At: at("housing/*r"), Formula: "eccentricity-from-axes",
+			Only: measuredAnywhere("bore_major_axis"), Work: fromAxes("tip-radius"),
+		},
+	}
 }
 
 func displacement(result string) func(l *Look, at string) float64 {

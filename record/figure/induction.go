@@ -6,7 +6,6 @@ import (
 
 	"stackbook/record"
 	"stackbook/schema"
-	"stackbook/schema/quantity"
 )
 
 const (
@@ -15,33 +14,35 @@ const (
 )
 
 // longer is what the runner is made longer by to see what that does.
-var longer = quantity.ToSI(10, quantity.MustLookup("mm"))
+const longer = 0.010 // m
 
 var runners = at("engine", "rotor/*r")
 
-var induction = []*Figure{
-	tuned("induction.tuned_speed", "tuned speed of the runner, first round trip", 1),
-	tuned("induction.tuned_speed_second", "tuned speed of the runner, second round trip", 2),
-	tuned("induction.tuned_speed_third", "tuned speed of the runner, third round trip", 3),
-	{
-		ID: "induction.longer", Mark: tenPerCent, Topic: TopicInduction, Title: "what 10 mm more of runner does to it", Unit: "rpm", Decimals: 0, At: runners, Formula: "tuned-speed",
-		Words: "tuned speed of the first round trip with 10 mm more, less that as it is", Note: tunedNote, Only: has("induction.tuning_angle"), Where: whereRunners,
-		Work: func(l *Look, at string) float64 { return l.tunedSpeed(at, 1, longer) - l.tunedSpeed(at, 1, 0) },
-	},
-	{
-		ID: "induction.helmholtz_chamber", Mark: "estimate", Topic: TopicInduction, Title: "speed of the resonance of runner and chamber", Unit: "rpm", Decimals: 0, At: runners, Formula: "helmholtz",
-		Words: "f = (c/2pi) sqrt(A/(L V)), V the mean of largest and smallest chamber (an assumption); one intake a turn", Note: "neck and volume short against the wavelength (a sixth)", Only: hasNeck, Where: whereRunners,
-		Work: func(l *Look, at string) float64 {
-			return l.helmholtz(at, "speed", compressionResult(l, "engine", "least-volume")+float64(l.sweptVolume()/2))
+func induction() []*Figure {
+	return []*Figure{
+		tuned("induction.tuned_speed", "tuned speed of the runner, first round trip", 1),
+		tuned("induction.tuned_speed_second", "tuned speed of the runner, second round trip", 2),
+		tuned("induction.tuned_speed_third", "tuned speed of the runner, third round trip", 3),
+		{
+			ID: "induction.longer", Mark: tenPerCent, Topic: TopicInduction, Title: "what 10 mm more of runner does to it", Unit: "rpm", Decimals: 0, At: runners, Formula: "tuned-speed",
+			Words: "tuned speed of the first round trip with 10 mm more, less that as it is", Note: tunedNote, Only: has("induction.tuning_angle"), Where: whereRunners,
+			Work: func(l *Look, at string) float64 { return l.tunedSpeed(at, 1, longer) - l.tunedSpeed(at, 1, 0) },
 		},
-	},
-	{
-		ID: "induction.helmholtz_plenum", Mark: "estimate", Topic: TopicInduction, Title: "resonance of one runner and the plenum", Unit: "Hz", Decimals: 0, At: runners, Formula: "helmholtz",
-		Note: "neck and volume short against the wavelength (a sixth)", Only: func(e *record.Engine) bool { return hasNeck(e) && has("induction.plenum_volume")(e) }, Where: whereRunners,
-		Work: func(l *Look, at string) float64 {
-			return l.helmholtz(at, "frequency", l.Spec("induction.plenum_volume").SI)
+		{
+			ID: "induction.helmholtz_chamber", Mark: "estimate", Topic: TopicInduction, Title: "speed of the resonance of runner and chamber", Unit: "rpm", Decimals: 0, At: runners, Formula: "helmholtz",
+			Words: "f = (c/2pi) sqrt(A/(L V)), V the mean of largest and smallest chamber (an assumption); one intake a turn", Note: "neck and volume short against the wavelength (a sixth)", Only: hasNeck, Where: whereRunners,
+			Work: func(l *Look, at string) float64 {
+				return l.helmholtz(at, "speed", compressionResult(l, "engine", "least-volume")+float64(l.sweptVolume()/2))
+			},
 		},
-	},
+		{
+			ID: "induction.helmholtz_plenum", Mark: "estimate", Topic: TopicInduction, Title: "resonance of one runner and the plenum", Unit: "Hz", Decimals: 0, At: runners, Formula: "helmholtz",
+			Note: "neck and volume short against the wavelength (a sixth)", Only: func(e *record.Engine) bool { return hasNeck(e) && has("induction.plenum_volume")(e) }, Where: whereRunners,
+			Work: func(l *Look, at string) float64 {
+				return l.helmholtz(at, "frequency", l.Spec("induction.plenum_volume").SI)
+			},
+		},
+	}
 }
 
 func tuned(id, title string, trips float64) *Figure {

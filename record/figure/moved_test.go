@@ -207,7 +207,7 @@ func TestR1WhatNobodyReadMovesNothing(t *testing.T) {
 	}
 	for _, group := range e.Spec.Doc.Root().Entries() {
 		for _, entry := range group.Value.Entries() {
-			f := schema.Spec.At(group.Key + "." + entry.Key)
+			f := schema.Spec().At(group.Key + "." + entry.Key)
 			if f != nil && f.Type == schema.Quantity && !read[e.Spec.Ref(entry.Value).String()] {
 				unmoved("spec.yaml", entry.Value, group.Key+"."+entry.Key)
 			}

@@ -40,57 +40,59 @@ const (
 	strokeAngle = 1.5 * math.Pi // from a top to a bottom dead centre of a chamber, 270 degrees of shaft
 )
 
-var ports = []*Figure{
-	portFigure("port.intake_opens", "port opens"+afterTDC, intakeOpens),
-	portFigure("port.intake_closes", "port closes"+afterBDC, intakeCloses),
-	portFigure("port.exhaust_opens", "port opens"+beforeBDC, exhaustOpens),
-	portFigure("port.exhaust_closes", "port closes"+afterTDC, exhaustCloses),
-	portDuration("port.intake_duration", "intake"),
-	portDuration("port.exhaust_duration", "exhaust"),
+func ports() []*Figure {
+	return []*Figure{
+		portFigure("port.intake_opens", "port opens"+afterTDC, intakeOpens),
+		portFigure("port.intake_closes", "port closes"+afterBDC, intakeCloses),
+		portFigure("port.exhaust_opens", "port opens"+beforeBDC, exhaustOpens),
+		portFigure("port.exhaust_closes", "port closes"+afterTDC, exhaustCloses),
+		portDuration("port.intake_duration", "intake"),
+		portDuration("port.exhaust_duration", "exhaust"),
 
-	rotorPorts("rotor.intake_opens", "intake opens, earliest port"+afterTDC, intakeOpens),
-	rotorPorts("rotor.intake_closes", "intake closes, latest port"+afterBDC, intakeCloses),
-	rotorPorts("rotor.exhaust_opens", "exhaust opens, earliest port"+beforeBDC, exhaustOpens),
-	rotorPorts("rotor.exhaust_closes", "exhaust closes, latest port"+afterTDC, exhaustCloses),
-	{
-		ID: "rotor.intake_duration", Topic: TopicPorts, Title: "intake open for", Unit: "deg", Decimals: 1, At: at("rotor/*r"), Formula: "port-durations",
-		Where: rotorSays(intakeOpens, intakeCloses),
-		Work: func(l *Look, at string) float64 {
-			return l.openFor("intake", l.rotorAngle(at, intakeOpens), l.rotorAngle(at, intakeCloses))
+		rotorPorts("rotor.intake_opens", "intake opens, earliest port"+afterTDC, intakeOpens),
+		rotorPorts("rotor.intake_closes", "intake closes, latest port"+afterBDC, intakeCloses),
+		rotorPorts("rotor.exhaust_opens", "exhaust opens, earliest port"+beforeBDC, exhaustOpens),
+		rotorPorts("rotor.exhaust_closes", "exhaust closes, latest port"+afterTDC, exhaustCloses),
+		{
+			ID: "rotor.intake_duration", Topic: TopicPorts, Title: "intake open for", Unit: "deg", Decimals: 1, At: at("rotor/*r"), Formula: "port-durations",
+			Where: rotorSays(intakeOpens, intakeCloses),
+			Work: func(l *Look, at string) float64 {
+				return l.openFor("intake", l.rotorAngle(at, intakeOpens), l.rotorAngle(at, intakeCloses))
+			},
 		},
-	},
-	{
-		ID: "rotor.exhaust_duration", Topic: TopicPorts, Title: "exhaust open for", Unit: "deg", Decimals: 1, At: at("rotor/*r"), Formula: "port-durations",
-		Where: rotorSays(exhaustOpens, exhaustCloses),
-		Work: func(l *Look, at string) float64 {
-			return l.openFor("exhaust", l.rotorAngle(at, exhaustOpens), l.rotorAngle(at, exhaustCloses))
+		{
+			ID: "rotor.exhaust_duration", Topic: TopicPorts, Title: "exhaust open for", Unit: "deg", Decimals: 1, At: at("rotor/*r"), Formula: "port-durations",
+			Where: rotorSays(exhaustOpens, exhaustCloses),
+			Work: func(l *Look, at string) float64 {
+				return l.openFor("exhaust", l.rotorAngle(at, exhaustOpens), l.rotorAngle(at, exhaustCloses))
+			},
 		},
-	},
-	{
-		ID: "rotor.port_overlap", Topic: TopicPorts, Title: "intake and exhaust open together", Unit: "deg", Decimals: 1, At: at("rotor/*r"), Formula: "port-durations",
-		Note: "negative: the exhaust closes that much before the intake opens", Where: rotorSays(intakeOpens, exhaustCloses),
-		Work: func(l *Look, at string) float64 {
-			return l.durations("overlap", in{{"intake-opens", l.rotorAngle(at, intakeOpens)}, {"exhaust-closes", -l.rotorAngle(at, exhaustCloses)}})
+		{
+			ID: "rotor.port_overlap", Topic: TopicPorts, Title: "intake and exhaust open together", Unit: "deg", Decimals: 1, At: at("rotor/*r"), Formula: "port-durations",
+			Note: "negative: the exhaust closes that much before the intake opens", Where: rotorSays(intakeOpens, exhaustCloses),
+			Work: func(l *Look, at string) float64 {
+				return l.durations("overlap", in{{"intake-opens", l.rotorAngle(at, intakeOpens)}, {"exhaust-closes", -l.rotorAngle(at, exhaustCloses)}})
+			},
 		},
-	},
 
-	portSpread("ports.intake_opens_spread", "intake opens, rotors apart", intakeOpens),
-	portSpread("ports.intake_closes_spread", "intake closes, rotors apart", intakeCloses),
-	portSpread("ports.exhaust_opens_spread", "exhaust opens, rotors apart", exhaustOpens),
-	portSpread("ports.exhaust_closes_spread", "exhaust closes, rotors apart", exhaustCloses),
+		portSpread("ports.intake_opens_spread", "intake opens, rotors apart", intakeOpens),
+		portSpread("ports.intake_closes_spread", "intake closes, rotors apart", intakeCloses),
+		portSpread("ports.exhaust_opens_spread", "exhaust opens, rotors apart", exhaustOpens),
+		portSpread("ports.exhaust_closes_spread", "exhaust closes, rotors apart", exhaustCloses),
 
-	areaFigure("rotor.intake_area", "intake area, open ports together", "intake"),
-	areaFigure("rotor.exhaust_area", "exhaust area, open ports together", "exhaust"),
-	areaShare("rotor.intake_area_share", "share of the engine's intake area", "intake"),
-	areaShare("rotor.exhaust_area_share", "share of the engine's exhaust area", "exhaust"),
-	{
-		ID: "rotor.intake_gas_speed", Mark: overOpen, Topic: TopicPorts, Title: "mean gas speed in the intake port", Unit: "m/s", Decimals: 1, At: at("rotor/*r"), Formula: "port-gas-speed",
-		Note: overOpen + ", " + topSpeedNote + "; filling 100 % where the spec names none", Where: rotorHasArea("intake"), Work: gasSpeed("gas-speed"),
-	},
-	{
-		ID: "rotor.intake_mach_index", Mark: overOpen, Topic: TopicPorts, Title: "inlet Mach index", Unit: "1", Decimals: 3, At: at("rotor/*r"), Formula: "port-gas-speed",
-		Note: overOpen + ", " + topSpeedNote + "; flow coefficient 0.6; above 0.5 to 0.6 filling falls quickly (from memory)", Where: rotorHasArea("intake"), Work: gasSpeed("mach-index"),
-	},
+		areaFigure("rotor.intake_area", "intake area, open ports together", "intake"),
+		areaFigure("rotor.exhaust_area", "exhaust area, open ports together", "exhaust"),
+		areaShare("rotor.intake_area_share", "share of the engine's intake area", "intake"),
+		areaShare("rotor.exhaust_area_share", "share of the engine's exhaust area", "exhaust"),
+		{
+			ID: "rotor.intake_gas_speed", Mark: overOpen, Topic: TopicPorts, Title: "mean gas speed in the intake port", Unit: "m/s", Decimals: 1, At: at("rotor/*r"), Formula: "port-gas-speed",
+			Note: overOpen + ", " + topSpeedNote + "; filling 100 % where the spec names none", Where: rotorHasArea("intake"), Work: gasSpeed("gas-speed"),
+		},
+		{
+			ID: "rotor.intake_mach_index", Mark: overOpen, Topic: TopicPorts, Title: "inlet Mach index", Unit: "1", Decimals: 3, At: at("rotor/*r"), Formula: "port-gas-speed",
+			Note: overOpen + ", " + topSpeedNote + "; flow coefficient 0.6; above 0.5 to 0.6 filling falls quickly (from memory)", Where: rotorHasArea("intake"), Work: gasSpeed("mach-index"),
+		},
+	}
 }
 
 func portFigure(id, title string, e edge) *Figure {

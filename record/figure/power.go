@@ -4,53 +4,55 @@ import "stackbook/record"
 
 const fromOwnEngines = "plausibility, common practice, from the shop's own engines"
 
-var power = []*Figure{
-	{
-		ID: "power.peak", Rotors: OfWhole, NoChange: 0.02, Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
-		Note: "as run, at the place the dyno took it; less than 2 % on one dyno is no change", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestPower().value },
-	},
-	{
-		ID: "power.peak_speed", Topic: TopicPower, Title: "at this speed", Unit: "rpm", Decimals: 0, At: at("engine"), Words: "speed of the row with the greatest power", Source: "the reading itself", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestPower().speed },
-	},
-	{
-		ID: "power.per_rotor", NoChange: 0.02, Topic: TopicPower, Title: "greatest power of one rotor", Unit: "kW", Decimals: 1, At: at("engine"), Words: "greatest power over the number of rotors", Source: commonPractice, Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestPower().value / float64(max(1, l.Rotors())) },
-	},
-	{
-		ID: "power.halves_of_two_rotor", Rotors: OfWhole, Mark: fromOwnEngines, Topic: TopicPower, Title: "n halves of what a two-rotor makes", Unit: "kW", Decimals: 0, At: at("engine"), Words: "n/2 of what a two-rotor of this kind makes in this shop", Source: commonPractice,
-		Note: fromOwnEngines + "; set beside the measured power", Only: has("targets.two_rotor_power"), Limit: neverJudged,
-		Work: func(l *Look, _ string) float64 {
-			return float64(l.Rotors()) / 2 * l.Spec("targets.two_rotor_power").SI
+func power() []*Figure {
+	return []*Figure{
+		{
+			ID: "power.peak", Rotors: OfWhole, NoChange: 0.02, Topic: TopicPower, Title: "greatest power", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "power",
+			Note: "as run, at the place the dyno took it; less than 2 % on one dyno is no change", Only: hasRun,
+			Work: func(l *Look, _ string) float64 { return l.bestPower().value },
 		},
-	},
-	{
-		ID: "power.at_shaft", Rotors: Summed, Mark: "estimate", NoChange: 0.02, Topic: TopicPower, Title: "greatest power at the shaft", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "driveline-loss",
-		Note: "estimate from power behind the driveline; no standard, an efficiency of 0.82 to 0.90 is common practice", Only: behindDriveline,
-		Work: func(l *Look, _ string) float64 {
-			args := in{{"wheel-power", l.bestPower().value}, {"efficiency", l.MustBesideRun("tables.dyno.driveline_efficiency")}}
-			if loss, ok := l.BesideRun("tables.dyno.driveline_loss"); ok {
-				args = args.and("constant-loss", loss.SI)
-			}
-			return l.Formula("driveline-loss", "shaft-power", args, nil)
+		{
+			ID: "power.peak_speed", Topic: TopicPower, Title: "at this speed", Unit: "rpm", Decimals: 0, At: at("engine"), Words: "speed of the row with the greatest power", Source: "the reading itself", Only: hasRun,
+			Work: func(l *Look, _ string) float64 { return l.bestPower().speed },
 		},
-	},
-	{
-		ID: "torque.peak", Rotors: Summed, NoChange: 0.02, Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestTorque().value },
-	},
-	{
-		ID: "torque.peak_speed", Topic: TopicPower, Title: "at this speed", Unit: "rpm", Decimals: 0, At: at("engine"), Words: "speed of the row with the greatest torque", Source: "the reading itself", Only: hasRun,
-		Work: func(l *Look, _ string) float64 { return l.bestTorque().speed },
-	},
-	{
-		ID: "power.bmep", NoChange: 0.02, Topic: TopicPower, Title: "brake mean effective pressure at greatest torque", Unit: "bar", Decimals: 2, At: at("engine"), Formula: "bmep", Only: hasRun,
-		Work: func(l *Look, _ string) float64 {
-			args := in{{"torque", l.bestTorque().value}, {"rotors", float64(l.Rotors())}, {"swept-volume", l.sweptVolume()}}
-			return l.Formula("bmep", "bmep", args, nil)
+		{
+			ID: "power.per_rotor", NoChange: 0.02, Topic: TopicPower, Title: "greatest power of one rotor", Unit: "kW", Decimals: 1, At: at("engine"), Words: "greatest power over the number of rotors", Source: commonPractice, Only: hasRun,
+			Work: func(l *Look, _ string) float64 { return l.bestPower().value / float64(max(1, l.Rotors())) },
 		},
-	},
+		{
+			ID: "power.halves_of_two_rotor", Rotors: OfWhole, Mark: fromOwnEngines, Topic: TopicPower, Title: "n halves of what a two-rotor makes", Unit: "kW", Decimals: 0, At: at("engine"), Words: "n/2 of what a two-rotor of this kind makes in this shop", Source: commonPractice,
+			Note: fromOwnEngines + "; set beside the measured power", Only: has("targets.two_rotor_power"), Limit: neverJudged,
+			Work: func(l *Look, _ string) float64 {
+				return float64(l.Rotors()) / 2 * l.Spec("targets.two_rotor_power").SI
+			},
+		},
+		{
+			ID: "power.at_shaft", Rotors: Summed, Mark: "estimate", NoChange: 0.02, Topic: TopicPower, Title: "greatest power at the shaft", Unit: "kW", Decimals: 1, At: at("engine"), Formula: "driveline-loss",
+			Note: "estimate from power behind the driveline; no standard, an efficiency of 0.82 to 0.90 is common practice", Only: behindDriveline,
+			Work: func(l *Look, _ string) float64 {
+				args := in{{"wheel-power", l.bestPower().value}, {"efficiency", l.MustBesideRun("tables.dyno.driveline_efficiency")}}
+				if loss, ok := l.BesideRun("tables.dyno.driveline_loss"); ok {
+					args = args.and("constant-loss", loss.SI)
+				}
+				return l.Formula("driveline-loss", "shaft-power", args, nil)
+			},
+		},
+		{
+			ID: "torque.peak", Rotors: Summed, NoChange: 0.02, Topic: TopicPower, Title: "greatest torque", Unit: "N m", Decimals: 1, At: at("engine"), Formula: "torque", Only: hasRun,
+			Work: func(l *Look, _ string) float64 { return l.bestTorque().value },
+		},
+		{
+			ID: "torque.peak_speed", Topic: TopicPower, Title: "at this speed", Unit: "rpm", Decimals: 0, At: at("engine"), Words: "speed of the row with the greatest torque", Source: "the reading itself", Only: hasRun,
+			Work: func(l *Look, _ string) float64 { return l.bestTorque().speed },
+		},
+		{
+			ID: "power.bmep", NoChange: 0.02, Topic: TopicPower, Title: "brake mean effective pressure at greatest torque", Unit: "bar", Decimals: 2, At: at("engine"), Formula: "bmep", Only: hasRun,
+			Work: func(l *Look, _ string) float64 {
+				args := in{{"torque", l.bestTorque().value}, {"rotors", float64(l.Rotors())}, {"swept-volume", l.sweptVolume()}}
+				return l.Formula("bmep", "bmep", args, nil)
+			},
+		},
+	}
 }
 
 // behindDriveline tells whether the run that counts took power behind a

@@ -20,44 +20,46 @@ var densities = []struct {
 	density  float64
 }{{"silicon nitride", 3250}, {"cast iron", 7200}, {"steel", 7850}}
 
-var seals = []*Figure{
-	{
-		ID: "apex_seal.nominal_thickness", Topic: TopicSeals, Title: "apex seal thickness, ceramic, as specified", Unit: "mm", Decimals: 1, At: apexes, Words: "as the spec says of the part", Source: "the spec",
-		Note: thicknessTalk, Beside: thicknessTalk, Where: ceramicThickness,
-		Work: func(l *Look, at string) float64 { return l.Spec("parts." + at + ".thickness").SI },
-	},
-	{
-		ID: "apex_seal.mass", Topic: TopicSeals, Title: "apex seal mass", Unit: "g", Decimals: 2, At: apexes, Words: "as weighed, else as the spec says, else density times thickness, height and length", Source: "own derivation; densities from memory",
-		Note: "reckoned from sizes it is a box: the rounded tip is left out", Where: hasSealMass, Work: func(l *Look, at string) float64 { return l.sealMass(at) },
-	},
-	{
-		ID: "apex_seal.pull_waist", Topic: TopicSeals, Title: "pull off the bore at the waist", Unit: "N", Decimals: 1, At: apexes, Formula: "seal-acceleration",
-		Words: "−m omega^2 (r/9 − e), r the radius of the seal's middle; positive: off the bore", Note: topSpeedNote, Where: hasSealMass, Work: func(l *Look, at string) float64 { return l.pull(at) },
-	},
-	{
-		ID: "apex_seal.spring_over_pull", Topic: TopicSeals, Title: "spring load over the pull at the waist", Unit: "1", Decimals: 2, At: apexes, Formula: "seal-acceleration",
-		Words: "smallest spring load at fitted height over the pull off the bore at the waist; 1 and more holds the seal there", Note: "judged only where the seal was weighed; gas pressure and friction are left out; " + topSpeedNote,
-		Where: func(e *record.Engine, at string) bool { return hasSealMass(e, at) && counts(e, "apex_spring_load", at) },
-		Limit: springHolds,
-		Work: func(l *Look, at string) float64 {
-			pull := l.pull(at)
-			if pull <= 0 && len(l.missing) == 0 {
-				l.fail(errNothingPulls)
-			}
-			return l.Smallest("apex_spring_load", at).SI / pull
+func seals() []*Figure {
+	return []*Figure{
+		{
+			ID: "apex_seal.nominal_thickness", Topic: TopicSeals, Title: "apex seal thickness, ceramic, as specified", Unit: "mm", Decimals: 1, At: apexes, Words: "as the spec says of the part", Source: "the spec",
+			Note: thicknessTalk, Beside: thicknessTalk, Where: ceramicThickness,
+			Work: func(l *Look, at string) float64 { return l.Spec("parts." + at + ".thickness").SI },
 		},
-	},
-	{
-		ID: "apex_seal.contact_travel", Topic: TopicSeals, Title: "travel of the contact on the tip, either way", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "leaning-angle",
-		Words: "a sin(phi_max) = 3 e a/R", Only: has("geometry.seal_tip_radius"), Work: func(l *Look, _ string) float64 { return l.contactTravel() },
-	},
-	{
-		ID: "apex_seal.contact_margin", Topic: TopicSeals, Title: "half the thickness, less the travel of the contact", Unit: "mm", Decimals: 3, At: apexes, Formula: "leaning-angle",
-		Words: "smallest thickness/2 − a sin(phi_max); below 0 the contact runs off the tip's side", Only: has("geometry.seal_tip_radius"), Where: hasThickness,
-		Work: func(l *Look, at string) float64 {
-			return float64(l.Smallest("apex_seal_thickness", at).SI/2) - l.contactTravel()
+		{
+			ID: "apex_seal.mass", Topic: TopicSeals, Title: "apex seal mass", Unit: "g", Decimals: 2, At: apexes, Words: "as weighed, else as the spec says, else density times thickness, height and length", Source: "own derivation; densities from memory",
+			Note: "reckoned from sizes it is a box: the rounded tip is left out", Where: hasSealMass, Work: func(l *Look, at string) float64 { return l.sealMass(at) },
 		},
-	},
+		{
+			ID: "apex_seal.pull_waist", Topic: TopicSeals, Title: "pull off the bore at the waist", Unit: "N", Decimals: 1, At: apexes, Formula: "seal-acceleration",
+			Words: "−m omega^2 (r/9 − e), r the radius of the seal's middle; positive: off the bore", Note: topSpeedNote, Where: hasSealMass, Work: func(l *Look, at string) float64 { return l.pull(at) },
+		},
+		{
+			ID: "apex_seal.spring_over_pull", Topic: TopicSeals, Title: "spring load over the pull at the waist", Unit: "1", Decimals: 2, At: apexes, Formula: "seal-acceleration",
+			Words: "smallest spring load at fitted height over the pull off the bore at the waist; 1 and more holds the seal there", Note: "judged only where the seal was weighed; gas pressure and friction are left out; " + topSpeedNote,
+			Where: func(e *record.Engine, at string) bool { return hasSealMass(e, at) && counts(e, "apex_spring_load", at) },
+			Limit: springHolds,
+			Work: func(l *Look, at string) float64 {
+				pull := l.pull(at)
+				if pull <= 0 && len(l.missing) == 0 {
+					l.fail(errNothingPulls)
+				}
+				return l.Smallest("apex_spring_load", at).SI / pull
+			},
+		},
+		{
+			ID: "apex_seal.contact_travel", Topic: TopicSeals, Title: "travel of the contact on the tip, either way", Unit: "mm", Decimals: 3, At: at("engine"), Formula: "leaning-angle",
+			Words: "a sin(phi_max) = 3 e a/R", Only: has("geometry.seal_tip_radius"), Work: func(l *Look, _ string) float64 { return l.contactTravel() },
+		},
+		{
+			ID: "apex_seal.contact_margin", Topic: TopicSeals, Title: "half the thickness, less the travel of the contact", Unit: "mm", Decimals: 3, At: apexes, Formula: "leaning-angle",
+			Words: "smallest thickness/2 − a sin(phi_max); below 0 the contact runs off the tip's side", Only: has("geometry.seal_tip_radius"), Where: hasThickness,
+			Work: func(l *Look, at string) float64 {
+				return float64(l.Smallest("apex_seal_thickness", at).SI/2) - l.contactTravel()
+			},
+		},
+	}
 }
 
 var errNothingPulls = errors.New("nothing pulls the seal off the bore at the waist: its middle lies nine eccentricities and more from the rotor's centre")

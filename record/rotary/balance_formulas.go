@@ -8,8 +8,8 @@ var (
 	paramBody  = Param{Name: "mass", Symbol: "m", Unit: "kg", Title: "mass of all that is balanced together"}
 )
 
-func init() {
-	register(&Formula{
+func registerShaftLoad(r registry) {
+	r.register(&Formula{
 		ID:     "shaft-load",
 		Topic:  topicBalance,
 		Title:  "force of one rotor on the eccentric shaft",
@@ -45,8 +45,8 @@ func init() {
 	})
 }
 
-func init() {
-	register(&Formula{
+func registerRotorCouple(r registry) {
+	r.register(&Formula{
 		ID:     "rotor-couple",
 		Topic:  topicBalance,
 		Title:  "force and couple that equal rotors at one pitch leave",
@@ -137,12 +137,12 @@ func rotorCouple(in []Value) ([]Value, error) {
 	return numbers(ResidualOf(items)), nil
 }
 
-func init() {
+func registerPermissibleUnbalance(r registry) {
 	const standard = "ISO 21940-11, formerly ISO 1940-1: formula and grades as in a table of grades [S12]"
 	permissible := Param{Name: "permissible", Symbol: "U_per", Unit: "g mm", Title: "permissible residual unbalance"}
 	offset := Param{Name: "offset", Symbol: "e_per", Unit: "um", Title: "permissible offset of the centre of mass"}
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "permissible-unbalance",
 		Topic:  topicBalance,
 		Title:  "permissible residual unbalance of a balance quality grade",

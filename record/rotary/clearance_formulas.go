@@ -1,9 +1,9 @@
 package rotary
 
-func init() {
+func registerRunningClearance(r registry) {
 	diametral := Param{Name: "clearance", Symbol: "c", Unit: "mm", Title: "diametral clearance; negative: interference"}
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "running-clearance",
 		Topic:  topicClearance,
 		Title:  "clearance of a journal in its bearing",
@@ -38,8 +38,8 @@ func init() {
 	})
 }
 
-func init() {
-	register(&Formula{
+func registerLengthAt20C(r registry) {
+	r.register(&Formula{
 		ID:     "length-at-20C",
 		Topic:  topicClearance,
 		Title:  "length at 20 degC from a reading at another temperature",

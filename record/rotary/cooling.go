@@ -25,8 +25,8 @@ func PassageArea(count, diameter float64) (float64, error) {
 	return count * math.Pi / 4 * diameter * diameter, nil
 }
 
-func init() {
-	register(&Formula{
+func registerPassageArea(r registry) {
+	r.register(&Formula{
 		ID:     "passage-area",
 		Topic:  topicCooling,
 		Title:  "area of round coolant passages",
@@ -64,8 +64,8 @@ func HeatToCoolant(c Coolant, rise float64) (float64, error) {
 	return c.capacity() * rise, nil
 }
 
-func init() {
-	register(&Formula{
+func registerHeatToCoolant(r registry) {
+	r.register(&Formula{
 		ID:     "heat-to-coolant",
 		Topic:  topicCooling,
 		Title:  "heat taken up by the coolant",
@@ -140,8 +140,8 @@ func checkCooling(formula string, c Coolant, inlet float64, housings []Housing) 
 	return nil
 }
 
-func init() {
-	register(&Formula{
+func registerCoolantSeries(r registry) {
+	r.register(&Formula{
 		ID:     "coolant-series",
 		Topic:  topicCooling,
 		Title:  "coolant and metal temperatures, housings in series",

@@ -50,8 +50,8 @@ func CoolantCentreFed(c Coolant, inlet float64, housings []Housing, split int, f
 	return append(front, rear...), []float64{frontFlow, rearFlow}, nil
 }
 
-func init() {
-	register(&Formula{
+func registerCoolantCentreFed(r registry) {
+	r.register(&Formula{
 		ID:     "coolant-centre-fed",
 		Topic:  topicCooling,
 		Title:  "coolant and metal temperatures, fed between the housings",

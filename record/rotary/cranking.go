@@ -32,8 +32,8 @@ func StationPressure(altitude float64) (float64, error) {
 	return standardPressure * math.Pow(1-float64(0.0065*altitude)/288.15, 5.255876), nil
 }
 
-func init() {
-	register(&Formula{
+func registerStationPressure(r registry) {
+	r.register(&Formula{
 		ID:     "station-pressure",
 		Topic:  topicCranking,
 		Title:  "barometer at an altitude, standard atmosphere",
@@ -68,8 +68,8 @@ func CrankingAtReference(gauge, barometer float64) (float64, error) {
 	return gauge * standardPressure / barometer, nil
 }
 
-func init() {
-	register(&Formula{
+func registerCrankingBarometer(r registry) {
+	r.register(&Formula{
 		ID:     "cranking-barometer",
 		Topic:  topicCranking,
 		Title:  "cranking pressure at the reference barometer",
@@ -119,8 +119,8 @@ func CrankingTwoSpeeds(a, b CrankingReading, barometer float64) (gauge, leakage 
 	return at250 - barometer, leakage, nil
 }
 
-func init() {
-	register(&Formula{
+func registerCrankingTwoSpeeds(r registry) {
+	r.register(&Formula{
 		ID:     "cranking-two-speeds",
 		Topic:  topicCranking,
 		Title:  "cranking pressure at 250 rpm from readings at two speeds",
@@ -209,8 +209,8 @@ func CrankingAcceptance(rotors [][]float64, limits CrankingLimits) (string, erro
 	return CrankingPass, nil
 }
 
-func init() {
-	register(&Formula{
+func registerCrankingAcceptance(r registry) {
+	r.register(&Formula{
 		ID:     "cranking-acceptance",
 		Topic:  topicCranking,
 		Title:  "verdict on a cranking test",
@@ -256,8 +256,8 @@ func printedCrankingAt(speed float64) ([]Value, error) {
 	return numbers(p.standard, p.Minimum, p.ChamberSpread, p.RotorSpread), nil
 }
 
-func init() {
-	register(&Formula{
+func registerCrankingLimits(r registry) {
+	r.register(&Formula{
 		ID:     "cranking-limits",
 		Topic:  topicCranking,
 		Title:  "printed acceptance values, late side-port 654 cm3 class",

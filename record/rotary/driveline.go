@@ -19,8 +19,8 @@ func ShaftPower(wheel, efficiency, constantLoss float64) (float64, error) {
 	return wheel/efficiency + constantLoss, nil
 }
 
-func init() {
-	register(&Formula{
+func registerDrivelineLoss(r registry) {
+	r.register(&Formula{
 		ID:     "driveline-loss",
 		Topic:  "power",
 		Title:  "shaft power from power behind the driveline",

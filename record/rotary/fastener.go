@@ -25,8 +25,8 @@ func Preload(torque, nutFactor, diameter float64) (float64, error) {
 	return torque / (nutFactor * diameter), nil
 }
 
-func init() {
-	register(&Formula{
+func registerPreload(r registry) {
+	r.register(&Formula{
 		ID:     "preload",
 		Topic:  topicFastener,
 		Title:  "clamp load from tightening torque",
@@ -74,8 +74,8 @@ func StressArea(diameter, pitch float64) (float64, error) {
 	return math.Pi / 4 * d * d, nil
 }
 
-func init() {
-	register(&Formula{
+func registerStressArea(r registry) {
+	r.register(&Formula{
 		ID:     "stress-area",
 		Topic:  topicFastener,
 		Title:  "stress area of a metric thread",
@@ -102,8 +102,8 @@ func MinimumUltimateLoad(area, strength float64) (float64, error) {
 	return area * strength, nil
 }
 
-func init() {
-	register(&Formula{
+func registerMinimumUltimateLoad(r registry) {
+	r.register(&Formula{
 		ID:     "minimum-ultimate-load",
 		Topic:  topicFastener,
 		Title:  "least breaking load of a bolt",
@@ -156,8 +156,8 @@ func Stretch(load, modulus float64, sections []BoltSection) (elongation, stress 
 	return load / modulus * slenderness, load / weakest, nil
 }
 
-func init() {
-	register(&Formula{
+func registerStretch(r registry) {
+	r.register(&Formula{
 		ID:     "stretch",
 		Topic:  topicFastener,
 		Title:  "stretch of a tension bolt with shank and thread",

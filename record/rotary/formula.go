@@ -17,6 +17,7 @@ package rotary
 import (
 	"fmt"
 	"sort"
+	"sync"
 )
 
 // Value is one argument or result of a formula: a number in SI units, a list
@@ -85,28 +86,67 @@ func (e *RangeError) Error() string {
 	return fmt.Sprintf("%s: %s %s", e.Formula, e.Input, e.Why)
 }
 
-var registry = map[string]*Formula{}
+// registry is every formula by its id.
+type registry map[string]*Formula
 
-// register adds formulas at package initialisation, each behind the guard that
-// holds Work's promise; two with one id are a mistake of ours and stop the
-// program at once.
-func register(fs ...*Formula) {
+// register adds formulas, each behind the guard that holds Work's promise; two
+// with one id are a mistake of ours and stop the program at once.
+func (r registry) register(fs ...*Formula) {
 	for _, f := range fs {
-		if registry[f.ID] != nil {
+		if r[f.ID] != nil {
 			panic("rotary: two formulas with the id " + f.ID)
 		}
 		f.Work = guarded(f)
-		registry[f.ID] = f
+		r[f.ID] = f
 	}
 }
 
+// formulas is made when the first formula is asked for.
+var formulas = sync.OnceValue(func() registry {
+	r := registry{}
+	for _, add := range chapters {
+		add(r)
+	}
+	return r
+})
+
+// chapters add the formulas, file by file.
+var chapters = []func(registry){
+	registerShaftLoad, registerRotorCouple, registerPermissibleUnbalance,
+	registerRunningClearance, registerLengthAt20C,
+	registerPassageArea, registerHeatToCoolant, registerCoolantSeries,
+	registerCoolantCentreFed,
+	registerStationPressure, registerCrankingBarometer, registerCrankingTwoSpeeds, registerCrankingAcceptance, registerCrankingLimits,
+	registerDrivelineLoss,
+	registerPreload, registerStressArea, registerMinimumUltimateLoad, registerStretch,
+	registerInjectorDuty, registerInjectorFlow, registerPulseWidth, registerPremix, registerConsumptionUnits,
+	registerSweptVolume, registerIdealVolumes, registerChamberVolume,
+	registerBorePoint, registerLeaningAngle, registerFlankPoint,
+	registerReliefVolume, registerCompressionRatioMeasured, registerEffectiveCompressionRatio,
+	registerSoundSpeed, registerTunedSpeed, registerTunedLength, registerHelmholtz,
+	registerSlidingSpeed, registerContactAcceleration,
+	registerPumpFlow, registerScavengeRatio,
+	registerBeltSpeed, registerBeltLength, registerBeltCentre,
+	registerPortAngles,
+	registerPortGasSpeed,
+	registerSidePortPoint,
+	registerPeripheralPortTiming, registerPortDurations,
+	registerPower,
+	registerStudentT,
+	registerMeanAndUncertainty, registerDifferenceUncertainty,
+	registerVapourPressures,
+	registerLineFit,
+	registerWearFit,
+	registerDryAir, registerCorrectionDin70020,
+}
+
 // ByID returns the formula with this id, or nil.
-func ByID(id string) *Formula { return registry[id] }
+func ByID(id string) *Formula { return formulas()[id] }
 
 // All returns every formula, by topic and then by id.
 func All() []*Formula {
-	all := make([]*Formula, 0, len(registry))
-	for _, f := range registry {
+	all := make([]*Formula, 0, len(formulas()))
+	for _, f := range formulas() {
 		all = append(all, f)
 	}
 	sort.Slice(all, func(i, j int) bool {

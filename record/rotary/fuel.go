@@ -28,8 +28,8 @@ func InjectorDuty(power, consumption, injectors, flow, density float64) (duty, f
 	return fuel / (injectors * flow), fuel, nil
 }
 
-func init() {
-	register(&Formula{
+func registerInjectorDuty(r registry) {
+	r.register(&Formula{
 		ID:     "injector-duty",
 		Topic:  topicFuel,
 		Title:  "injector duty for a power",
@@ -71,8 +71,8 @@ func InjectorFlow(flow, dp1, dp2 float64) (float64, error) {
 	return flow * math.Sqrt(dp2/dp1), nil
 }
 
-func init() {
-	register(&Formula{
+func registerInjectorFlow(r registry) {
+	r.register(&Formula{
 		ID:     "injector-flow",
 		Topic:  topicFuel,
 		Title:  "injector flow at another fuel pressure",
@@ -113,8 +113,8 @@ func PulseWidth(speed, pulse, dead float64) (duty, useful float64, err error) {
 	return pulse * turns, (pulse - dead) * turns, nil
 }
 
-func init() {
-	register(&Formula{
+func registerPulseWidth(r registry) {
+	r.register(&Formula{
 		ID:     "pulse-width",
 		Topic:  topicFuel,
 		Title:  "injector duty from the injection time",
@@ -154,8 +154,8 @@ func Premix(fuel, ratio float64) (float64, error) {
 	return fuel / ratio, nil
 }
 
-func init() {
-	register(&Formula{
+func registerPremix(r registry) {
+	r.register(&Formula{
 		ID:     "premix",
 		Topic:  topicFuel,
 		Title:  "oil to mix into the fuel",
@@ -173,8 +173,8 @@ func init() {
 	})
 }
 
-func init() {
-	register(&Formula{
+func registerConsumptionUnits(r registry) {
+	r.register(&Formula{
 		ID:     "consumption-units",
 		Topic:  topicFuel,
 		Title:  "specific fuel consumption in the units met in print",

@@ -11,8 +11,8 @@ var (
 
 // chamberFormula registers a formula that begins with the sizes of a bore and
 // its width; more says what else it takes.
-func chamberFormula(f *Formula, more []Param, work func(c Chamber, in []Value) ([]Value, error)) {
-	boreFormula(f, append([]Param{paramWidth}, more...), func(b Bore, in []Value) ([]Value, error) {
+func (r registry) chamberFormula(f *Formula, more []Param, work func(c Chamber, in []Value) ([]Value, error)) {
+	r.boreFormula(f, append([]Param{paramWidth}, more...), func(b Bore, in []Value) ([]Value, error) {
 		c, err := NewChamber(f.ID, b, in[0].Number)
 		if err != nil {
 			return nil, err
@@ -21,8 +21,8 @@ func chamberFormula(f *Formula, more []Param, work func(c Chamber, in []Value) (
 	})
 }
 
-func init() {
-	chamberFormula(&Formula{
+func registerSweptVolume(r registry) {
+	r.chamberFormula(&Formula{
 		ID:     "swept-volume",
 		Topic:  topicGeometry,
 		Title:  "swept volume of one chamber, exact",
@@ -33,7 +33,7 @@ func init() {
 		return numbers(c.SweptVolume()), nil
 	})
 
-	chamberFormula(&Formula{
+	r.chamberFormula(&Formula{
 		ID:     "swept-volume-approximate",
 		Topic:  topicGeometry,
 		Title:  "swept volume of one chamber, first terms of a series",
@@ -45,7 +45,7 @@ func init() {
 		return numbers(c.width * c.approximateSweptArea()), nil
 	})
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "swept-volume-sharp",
 		Topic:  topicGeometry,
 		Title:  "swept volume of one chamber with a sharp seal",
@@ -66,8 +66,8 @@ func init() {
 	})
 }
 
-func init() {
-	chamberFormula(&Formula{
+func registerIdealVolumes(r registry) {
+	r.chamberFormula(&Formula{
 		ID:     "ideal-volumes",
 		Topic:  topicGeometry,
 		Title:  "least and largest chamber volume and compression ratio of the ideal flank",
@@ -84,7 +84,7 @@ func init() {
 		return numbers(least, most, most/least), nil
 	})
 
-	boreFormula(&Formula{
+	r.boreFormula(&Formula{
 		ID:    "ideal-areas",
 		Topic: topicGeometry,
 		Title: "least and largest chamber area and compression ratio of the ideal flank",
@@ -103,8 +103,8 @@ func init() {
 	})
 }
 
-func init() {
-	chamberFormula(&Formula{
+func registerChamberVolume(r registry) {
+	r.chamberFormula(&Formula{
 		ID:     "chamber-volume",
 		Topic:  topicGeometry,
 		Title:  "chamber volume at a shaft angle, ideal flank",
@@ -116,7 +116,7 @@ func init() {
 		return numbers(c.Volume(least, in[0].Number)), nil
 	})
 
-	chamberFormula(&Formula{
+	r.chamberFormula(&Formula{
 		ID:     "chamber-volume-slope",
 		Topic:  topicGeometry,
 		Title:  "change of chamber volume with the shaft angle",
@@ -127,7 +127,7 @@ func init() {
 		return numbers(c.VolumeSlope(in[0].Number)), nil
 	})
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "stroke-angle",
 		Topic:  topicGeometry,
 		Title:  "shaft angle of one stroke and of all four",

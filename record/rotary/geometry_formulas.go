@@ -11,7 +11,7 @@ const (
 
 // boreFormula registers a formula that begins with the three sizes of a bore;
 // more says what else it takes, and work gets the bore and those.
-func boreFormula(f *Formula, more []Param, work func(b Bore, in []Value) ([]Value, error)) {
+func (r registry) boreFormula(f *Formula, more []Param, work func(b Bore, in []Value) ([]Value, error)) {
 	f.In = append([]Param{paramEccentricity, paramRadius, paramTip}, more...)
 	f.Work = func(in []Value) ([]Value, error) {
 		b, err := NewBore(f.ID, in[0].Number, in[1].Number, in[2].Number)
@@ -23,11 +23,11 @@ func boreFormula(f *Formula, more []Param, work func(b Bore, in []Value) ([]Valu
 	if f.Range == "" {
 		f.Range = boreRange
 	}
-	register(f)
+	r.register(f)
 }
 
-func init() {
-	boreFormula(&Formula{
+func registerBorePoint(r registry) {
+	r.boreFormula(&Formula{
 		ID:     "bore-point",
 		Topic:  topicGeometry,
 		Title:  "point of the bore at a parameter",
@@ -43,7 +43,7 @@ func init() {
 		return numbers(b.Point(in[0].Number)), nil
 	})
 
-	boreFormula(&Formula{
+	r.boreFormula(&Formula{
 		ID:     "bore-axes",
 		Topic:  topicGeometry,
 		Title:  "longest and shortest diameter of the bore",
@@ -57,7 +57,7 @@ func init() {
 		return numbers(b.Axes()), nil
 	})
 
-	boreFormula(&Formula{
+	r.boreFormula(&Formula{
 		ID:     "bore-perimeter",
 		Topic:  topicGeometry,
 		Title:  "length once round the bore",
@@ -68,7 +68,7 @@ func init() {
 		return numbers(b.Perimeter()), nil
 	})
 
-	boreFormula(&Formula{
+	r.boreFormula(&Formula{
 		ID:     "waist-curvature",
 		Topic:  topicGeometry,
 		Title:  "curvature of the bore at the waist",
@@ -80,8 +80,8 @@ func init() {
 	})
 }
 
-func init() {
-	register(&Formula{
+func registerLeaningAngle(r registry) {
+	r.register(&Formula{
 		ID:     "leaning-angle",
 		Topic:  topicGeometry,
 		Title:  "K factor and largest leaning angle of the seal",
@@ -122,8 +122,8 @@ func init() {
 	})
 }
 
-func init() {
-	boreFormula(&Formula{
+func registerFlankPoint(r registry) {
+	r.boreFormula(&Formula{
 		ID:     "flank-point",
 		Topic:  topicGeometry,
 		Title:  "point of the ideal rotor flank",
@@ -139,7 +139,7 @@ func init() {
 		{Name: "flank-parameter", Symbol: "beta", Unit: "deg", Title: "0 at one apex, 90 in the middle of the flank, 180 at the next apex"},
 	}, flankPoint)
 
-	boreFormula(&Formula{
+	r.boreFormula(&Formula{
 		ID:     "flank-length",
 		Topic:  topicGeometry,
 		Title:  "length of the ideal rotor flank",

@@ -1,7 +1,7 @@
 package rotary
 
-func init() {
-	chamberFormula(&Formula{
+func registerReliefVolume(r registry) {
+	r.chamberFormula(&Formula{
 		ID:    "relief-volume",
 		Topic: topicGeometry,
 		Title: "volume gained by a flank cut back",
@@ -15,7 +15,7 @@ func init() {
 		return one(c.width*area, err)
 	})
 
-	chamberFormula(&Formula{
+	r.chamberFormula(&Formula{
 		ID:     "compression-ratio",
 		Topic:  topicGeometry,
 		Title:  "compression ratio from a pocket's volume and the flank clearance",
@@ -33,8 +33,8 @@ func init() {
 	})
 }
 
-func init() {
-	chamberFormula(&Formula{
+func registerCompressionRatioMeasured(r registry) {
+	r.chamberFormula(&Formula{
 		ID:     "compression-ratio-measured",
 		Topic:  topicGeometry,
 		Title:  "compression ratio from a burette measurement at top dead centre",
@@ -57,7 +57,7 @@ func init() {
 		return numbers(least, ratio), err
 	})
 
-	chamberFormula(&Formula{
+	r.chamberFormula(&Formula{
 		ID:     "pocket-volume",
 		Topic:  topicGeometry,
 		Title:  "pocket volume for a wanted compression ratio",
@@ -70,8 +70,8 @@ func init() {
 	})
 }
 
-func init() {
-	chamberFormula(&Formula{
+func registerEffectiveCompressionRatio(r registry) {
+	r.chamberFormula(&Formula{
 		ID:     "effective-compression-ratio",
 		Topic:  topicGeometry,
 		Title:  "compression ratio from the closing of the intake on",
@@ -95,7 +95,7 @@ func init() {
 		return numbers(effective, ratio), err
 	})
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "equivalent-displacement",
 		Topic:  topicGeometry,
 		Title:  "displacement of an engine by several conventions",

@@ -20,8 +20,8 @@ func SoundSpeed(temperature float64) (float64, error) {
 	return math.Sqrt(gasGamma * gasDryAir * temperature), nil
 }
 
-func init() {
-	register(&Formula{
+func registerSoundSpeed(r registry) {
+	r.register(&Formula{
 		ID:     "sound-speed",
 		Topic:  topicInduction,
 		Title:  "speed of sound in air",
@@ -54,8 +54,8 @@ func TunedSpeed(theta, sound, length, trips float64) (float64, error) {
 	return theta * sound / (2 * length * trips), nil
 }
 
-func init() {
-	register(&Formula{
+func registerTunedSpeed(r registry) {
+	r.register(&Formula{
 		ID:     "tuned-speed",
 		Topic:  topicInduction,
 		Title:  "engine speed a runner is tuned to",
@@ -90,8 +90,8 @@ func TunedLength(theta, sound, speed, trips float64) (float64, error) {
 	return theta * sound / (2 * speed * trips), nil
 }
 
-func init() {
-	register(&Formula{
+func registerTunedLength(r registry) {
+	r.register(&Formula{
 		ID:     "tuned-length",
 		Topic:  topicInduction,
 		Title:  "runner length for a tuned engine speed",
@@ -128,8 +128,8 @@ func Helmholtz(sound, diameter, length, volume float64) (float64, error) {
 	return sound / (2 * math.Pi) * math.Sqrt(area/(length*volume)), nil
 }
 
-func init() {
-	register(&Formula{
+func registerHelmholtz(r registry) {
+	r.register(&Formula{
 		ID:     "helmholtz",
 		Topic:  topicInduction,
 		Title:  "Helmholtz resonance of runner and chamber",

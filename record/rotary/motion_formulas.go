@@ -3,8 +3,8 @@ package rotary
 // paramApexAngle is the shaft angle as a single apex sees it.
 var paramApexAngle = retitled(paramAlpha, "shaft angle after this apex was on the major axis")
 
-func init() {
-	boreFormula(&Formula{
+func registerSlidingSpeed(r registry) {
+	r.boreFormula(&Formula{
 		ID:     "sliding-speed",
 		Topic:  topicMotion,
 		Title:  "speed of an apex seal over the bore",
@@ -16,7 +16,7 @@ func init() {
 		return numbers(b.SlidingSpeed(omega, in[1].Number)), notNegative("sliding-speed", arg{paramSpeed.Name, omega})
 	})
 
-	boreFormula(&Formula{
+	r.boreFormula(&Formula{
 		ID:     "sliding-speed-range",
 		Topic:  topicMotion,
 		Title:  "highest, lowest and mean speed of an apex seal over the bore",
@@ -33,7 +33,7 @@ func init() {
 		return numbers(highest, lowest, mean), notNegative("sliding-speed-range", arg{paramSpeed.Name, omega})
 	})
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "seal-acceleration",
 		Topic:  topicMotion,
 		Title:  "acceleration of an apex seal along the rotor radius",
@@ -53,8 +53,8 @@ func init() {
 	})
 }
 
-func init() {
-	boreFormula(&Formula{
+func registerContactAcceleration(r registry) {
+	r.boreFormula(&Formula{
 		ID:    "contact-acceleration",
 		Topic: topicMotion,
 		Title: "acceleration of the seal tip along the bore's normal, and radius of curvature",
@@ -74,7 +74,7 @@ func init() {
 		return numbers(acceleration, curvature), err
 	})
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "gear",
 		Topic:  topicMotion,
 		Title:  "rotor speed and sizes of the timing gears",

@@ -28,8 +28,8 @@ func PumpFlow(speed, driveTeeth, pumpTeeth, displacement, efficiency float64) (p
 	return pumpSpeed, displacement * pumpSpeed / (2 * math.Pi) * efficiency, nil
 }
 
-func init() {
-	register(&Formula{
+func registerPumpFlow(r registry) {
+	r.register(&Formula{
 		ID:     "pump-flow",
 		Topic:  topicOil,
 		Title:  "speed and capacity of a driven pump",
@@ -69,8 +69,8 @@ func ScavengeRatio(scavenge, pressure float64) (float64, error) {
 	return scavenge / pressure, nil
 }
 
-func init() {
-	register(&Formula{
+func registerScavengeRatio(r registry) {
+	r.register(&Formula{
 		ID:     "scavenge-ratio",
 		Topic:  topicOil,
 		Title:  "scavenge against pressure flow of a dry sump",

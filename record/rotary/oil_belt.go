@@ -21,8 +21,8 @@ func BeltSpeed(pitch, teeth, speed float64) (velocity, diameter float64, err err
 	return pitch * teeth * speed / (2 * math.Pi), pitch * teeth / math.Pi, nil
 }
 
-func init() {
-	register(&Formula{
+func registerBeltSpeed(r registry) {
+	r.register(&Formula{
 		ID:     "belt-speed",
 		Topic:  topicOil,
 		Title:  "speed of a toothed belt",
@@ -114,8 +114,8 @@ func BeltLength(drive BeltDrive, centre float64) (Belt, error) {
 	}, nil
 }
 
-func init() {
-	register(&Formula{
+func registerBeltLength(r registry) {
+	r.register(&Formula{
 		ID:     "belt-length",
 		Topic:  topicOil,
 		Title:  "length of a toothed belt round two pulleys",
@@ -157,8 +157,8 @@ func BeltCentre(drive BeltDrive, beltTeeth float64) (float64, error) {
 	return bisect(low, high, func(c float64) bool { return drive.length(c) <= length }), nil
 }
 
-func init() {
-	register(&Formula{
+func registerBeltCentre(r registry) {
+	r.register(&Formula{
 		ID:     "belt-centre",
 		Topic:  topicOil,
 		Title:  "centre distance for a stock belt",

@@ -85,8 +85,8 @@ var portAngleParams = []Param{
 	{Name: "trailing", Symbol: "alpha_T", Unit: "deg", Title: "shaft angle with the trailing apex there, after top dead centre"},
 }
 
-func init() {
-	boreFormula(&Formula{
+func registerPortAngles(r registry) {
+	r.boreFormula(&Formula{
 		ID:     "port-angles",
 		Topic:  topicPort,
 		Title:  "shaft angles of a measured point on the bore",
@@ -102,7 +102,7 @@ func init() {
 		return numbers(p.T, p.Leading, p.Trailing, outside), err
 	})
 
-	boreFormula(&Formula{
+	r.boreFormula(&Formula{
 		ID:     "port-angles-by-arc",
 		Topic:  topicPort,
 		Title:  "shaft angles of a point by its distance along the bore",

@@ -49,8 +49,8 @@ func MachIndex(p PortFlow, coefficient, sound float64) (float64, error) {
 	return p.Swept / (p.Area * coefficient * open * sound), nil
 }
 
-func init() {
-	register(&Formula{
+func registerPortGasSpeed(r registry) {
+	r.register(&Formula{
 		ID:     "port-gas-speed",
 		Topic:  topicPort,
 		Title:  "mean gas speed in a port and inlet Mach index",

@@ -107,8 +107,8 @@ func (w SideWall) PointTiming(x, y float64) (opens, closes float64, err error) {
 	return opens, closes, nil
 }
 
-func init() {
-	boreFormula(&Formula{
+func registerSidePortPoint(r registry) {
+	r.boreFormula(&Formula{
 		ID:     "side-port-point",
 		Topic:  topicPort,
 		Title:  "when a point of the side wall opens and closes",

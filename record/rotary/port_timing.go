@@ -67,8 +67,8 @@ var durationParams = []Param{
 	{Name: "overlap", Symbol: "overlap", Unit: "deg", Title: "shaft angle both are open; negative: none, by that much"},
 }
 
-func init() {
-	register(&Formula{
+func registerPeripheralPortTiming(r registry) {
+	r.register(&Formula{
 		ID:     "peripheral-port-timing",
 		Topic:  topicPort,
 		Title:  "timing of peripheral ports",
@@ -95,8 +95,8 @@ func init() {
 	})
 }
 
-func init() {
-	register(&Formula{
+func registerPortDurations(r registry) {
+	r.register(&Formula{
 		ID:     "port-durations",
 		Topic:  topicPort,
 		Title:  "durations and overlap from opening and closing angles",

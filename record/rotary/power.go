@@ -44,11 +44,11 @@ func AirFlow(efficiency, density, rotors, swept, omega float64) (float64, error)
 	return efficiency * density * displacement * omega / (2 * math.Pi), err
 }
 
-func init() {
+func registerPower(r registry) {
 	torque := Param{Name: "torque", Symbol: "T", Unit: "N m", Title: "at the shaft"}
 	power := Param{Name: "power", Symbol: "P", Unit: "kW", Title: "at the shaft"}
 
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "power",
 		Topic:  topicPower,
 		Title:  "power from torque and speed",

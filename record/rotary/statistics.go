@@ -8,8 +8,8 @@ import (
 
 const topicStatistics = "statistics"
 
-func init() {
-	register(&Formula{
+func registerStudentT(r registry) {
+	r.register(&Formula{
 		ID:     "student-t",
 		Topic:  topicStatistics,
 		Title:  "quantile of Student's t distribution",

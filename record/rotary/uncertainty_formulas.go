@@ -8,8 +8,8 @@ var paramCoverage = Param{Name: "coverage-factor", Symbol: "k", Unit: "1", Title
 // noLimit stands for a limit left out, in m: farther than any length measured.
 const noLimit = 1e9
 
-func init() {
-	register(&Formula{
+func registerMeanAndUncertainty(r registry) {
+	r.register(&Formula{
 		ID:     "mean-and-uncertainty",
 		Topic:  topicUncertainty,
 		Title:  "mean of repeated readings and its uncertainty",
@@ -40,8 +40,8 @@ func init() {
 	})
 }
 
-func init() {
-	register(&Formula{
+func registerDifferenceUncertainty(r registry) {
+	r.register(&Formula{
 		ID:     "difference-uncertainty",
 		Topic:  topicUncertainty,
 		Title:  "uncertainty of a difference, such as a clearance",

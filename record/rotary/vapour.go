@@ -101,7 +101,7 @@ func between(formula string, temperature, low, high float64) error {
 		Why: fmt.Sprintf("must lie between %v degC and %v degC", low, high)}
 }
 
-func init() {
+func registerVapourPressures(r registry) {
 	for _, v := range []struct {
 		id, title, words, held, source string
 		pressure                       func(float64) (float64, error)
@@ -119,7 +119,7 @@ func init() {
 			"ln(p/p_c) = (T_c/T)(a1 q + a2 q^1.5 + a3 q^3 + a4 q^3.5 + a5 q^4 + a6 q^7.5), q = 1 - T/T_c",
 			"0.01 degC to 373.9 degC", "coefficients from memory; triple point checked [S28]", VapourIAPWS},
 	} {
-		register(&Formula{
+		r.register(&Formula{
 			ID: v.id, Topic: topicWeather, Title: v.title, Words: v.words, Range: v.held, Source: v.source,
 			In:  []Param{{Name: "temperature", Symbol: "t", Unit: "degC", Title: "air temperature"}},
 			Out: []Param{{Name: "vapour-pressure", Symbol: "e_s", Unit: "hPa", Title: "saturation pressure of water vapour"}},

@@ -107,8 +107,8 @@ func (l Line) reach(limit, t float64) (r Reach, ok bool) {
 	return Reach{On: l.meanX + d/l.B1, Earliest: l.meanX + min(u1, u2), Latest: l.meanX + max(u1, u2)}, true
 }
 
-func init() {
-	register(&Formula{
+func registerLineFit(r registry) {
+	r.register(&Formula{
 		ID:     "line-fit",
 		Topic:  topicWear,
 		Title:  "straight line through readings, least squares",

@@ -41,8 +41,8 @@ func WearForecast(hours, readings []float64, limit, at, confidence float64) (For
 	return f, nil
 }
 
-func init() {
-	register(&Formula{
+func registerWearFit(r registry) {
+	r.register(&Formula{
 		ID:    "wear-fit",
 		Topic: topicWear,
 		Title: "wear by the hour, and when to measure again",

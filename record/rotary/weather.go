@@ -48,8 +48,8 @@ func DryAir(a Air) (pressure, density float64, err error) {
 	return dry, (dry/gasDryAir + vapour/gasVapour) / a.Temperature, nil
 }
 
-func init() {
-	register(&Formula{
+func registerDryAir(r registry) {
+	r.register(&Formula{
 		ID:     "dry-air",
 		Topic:  topicWeather,
 		Title:  "dry pressure and density of moist air",
@@ -160,7 +160,7 @@ func Correction60F(a Air) (float64, error) {
 	return 29.92 * inHg / dry * math.Sqrt((459.7+fahrenheit)/519.7), nil
 }
 
-func init() {
+func registerCorrectionDin70020(r registry) {
 	for _, c := range []struct {
 		id, title, words, held, source string
 		factor                         func(Air) (float64, error)
@@ -178,7 +178,7 @@ func init() {
 			"CF = (29.92/p_dry) sqrt((459.7+F)/519.7), p_dry in inHg, F in degF",
 			"no controlled boost", "a mailing-list post of 1995 [S47]", Correction60F},
 	} {
-		register(&Formula{
+		r.register(&Formula{
 			ID: c.id, Topic: topicWeather, Title: c.title, Words: c.words, Range: c.held, Source: c.source,
 			In:  airParams,
 			Out: correctionOut,
@@ -187,7 +187,7 @@ func init() {
 			},
 		})
 	}
-	register(&Formula{
+	r.register(&Formula{
 		ID:     "correction-din-70020",
 		Topic:  topicWeather,
 		Title:  "power correction, older DIN 70020",

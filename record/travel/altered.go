@@ -53,8 +53,8 @@ func (o Out) sat(c *record.Change) bool {
 // in another engine touched, and are not known to be later than it.
 func readBefore(seat Seat, out Out, c *record.Change) []record.Counted {
 	var void []record.Counted
-	for i := range schema.Points {
-		point := &schema.Points[i]
+	for i := range schema.Points() {
+		point := &schema.Points()[i]
 		for _, position := range seat.Engine.Positions(point) {
 			if point.PartOf(position) != seat.Part.Position || !c.Reaches(out.From+strings.TrimPrefix(position, seat.Part.Position)) {
 				continue

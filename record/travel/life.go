@@ -89,16 +89,8 @@ func (s *Shop) Now(name string) *Life {
 func (s *Shop) moves(name string) *Life {
 	l := &Life{Name: name, Seats: s.seats[name]}
 	sortSeats(l.Seats)
-	if list := s.files[name]; len(list) > 0 {
-		l.File = list[0]
-		l.Number, l.What, l.Lot = l.File.Number, l.File.What, l.File.Lot == name
-		l.Events = append(l.Events, movesOf(l.File)...)
-	}
+	l.identify(s.files[name])
 	for _, seat := range l.Seats {
-		l.Lot = l.Lot || seat.Part.Serial != name
-		if l.Number == "" {
-			l.Number = seat.Part.Number
-		}
 		l.Events = append(l.Events, s.fittedEvent(seat))
 	}
 	for _, o := range s.outs[name] {
@@ -106,6 +98,22 @@ func (s *Shop) moves(name string) *Life {
 		l.Events = append(l.Events, removedEvent(o))
 	}
 	return l
+}
+
+// identify tells what a serial or lot is, by its seats and the files that bear it,
+// and how it moved by the first of those.
+func (l *Life) identify(files []*record.PartFile) {
+	if len(files) > 0 {
+		l.File = files[0]
+		l.Number, l.What, l.Lot = l.File.Number, l.File.What, l.File.Lot == l.Name
+		l.Events = append(l.Events, movesOf(l.File)...)
+	}
+	for _, seat := range l.Seats {
+		l.Lot = l.Lot || seat.Part.Serial != l.Name
+		if l.Number == "" {
+			l.Number = seat.Part.Number
+		}
+	}
 }
 
 func sortSeats(seats []Seat) {
@@ -251,6 +259,16 @@ func joined(words ...string) string {
 // place is where a part is now: where a spec has it, else where the latest of
 // its removals and its file's moves put it.
 func (s *Shop) place(l *Life) Place {
+	if len(l.Seats) == 1 && !l.Lot {
+		run := s.Run(l.Seats[0])
+		return Place{Seats: l.Seats, Since: s.fittedEvent(l.Seats[0]).Date, Hours: run.Now, Ref: l.Seats[0].Part.Ref}
+	}
+	return l.lastPut()
+}
+
+// lastPut is where the latest of a part's removals and its file's moves put it,
+// besides the seats it has.
+func (l *Life) lastPut() Place {
 	p := Place{Seats: l.Seats}
 	for _, e := range l.Events {
 		if (e.What == Removed || e.What == Moved) && !p.Since.Time.After(e.Date.Time) {
@@ -259,10 +277,6 @@ func (s *Shop) place(l *Life) Place {
 				p.Is = "taken out of " + e.Engine
 			}
 		}
-	}
-	if len(p.Seats) == 1 && !l.Lot {
-		run := s.Run(p.Seats[0])
-		return Place{Seats: p.Seats, Since: s.fittedEvent(p.Seats[0]).Date, Hours: run.Now, Ref: p.Seats[0].Part.Ref}
 	}
 	return p
 }

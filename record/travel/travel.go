@@ -154,6 +154,38 @@ func (s *Shop) Elsewhere(e *record.Engine) bool {
 	return false
 }
 
+// Serials lists what Elsewhere goes by: the serials that the parts fitted in an
+// engine are told by, and those of which the engine has anything to tell, the
+// first among them. Where no other engine tells one that is asked, Elsewhere is
+// false.
+func Serials(e *record.Engine) (asked, told []string) {
+	for _, p := range e.Parts() {
+		asked = append(asked, Seat{e, p}.serial())
+		told = append(told, p.Serial)
+	}
+	for _, c := range e.Changes {
+		for _, r := range c.Removed() {
+			told = append(told, r.Serial)
+		}
+	}
+	for _, session := range e.Sessions {
+		for _, t := range TestsIn(e, session) {
+			told = append(told, session.Serial(t.Position), session.Serial(rotorOf(t.Position)))
+		}
+	}
+	return eachOnce(asked), eachOnce(told)
+}
+
+// eachOnce sorts words and leaves out the empty one.
+func eachOnce(words []string) []string {
+	slices.Sort(words)
+	words = slices.Compact(words)
+	if len(words) > 0 && words[0] == "" {
+		words = words[1:]
+	}
+	return words
+}
+
 // after tells whether a day is known to be later than another.
 func after(a, b schema.Date) bool {
 	order, known := a.Compare(b)

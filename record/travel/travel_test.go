@@ -2,6 +2,7 @@ package travel_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -92,6 +93,7 @@ func (b *bench) check() problem.List {
 		require.Equal(b.t, found, outlined.Check(e))
 		require.Equal(b.t, told(whole.Guards(e)), told(outlined.Guards(e)))
 		require.Equal(b.t, outlined.Elsewhere(e), tied.Elsewhere(e))
+		require.Equal(b.t, outlined.Elsewhere(e), tellsOther(whole.Engines, e), "%s by its serials alone", e.Number)
 		if outlined.Elsewhere(e) {
 			require.Equal(b.t, found, tied.Check(e), e.Number+" among those tied to others")
 			require.Equal(b.t, told(whole.Guards(e)), told(tied.Guards(e)), e.Number+" among those tied to others")
@@ -104,6 +106,15 @@ func (b *bench) check() problem.List {
 	}
 	problems.Sort()
 	return problems
+}
+
+// tellsOther tells whether an engine asks for a serial that another tells of.
+func tellsOther(engines []*record.Engine, e *record.Engine) bool {
+	asked, _ := travel.Serials(e)
+	return slices.ContainsFunc(engines, func(o *record.Engine) bool {
+		_, told := travel.Serials(o)
+		return o != e && slices.ContainsFunc(told, func(serial string) bool { return slices.Contains(asked, serial) })
+	})
 }
 
 // tied are the outlines of no more engines than share a part with another.

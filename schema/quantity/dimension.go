@@ -1,6 +1,9 @@
 package quantity
 
-import "math/big"
+import (
+	"math/big"
+	"sync"
+)
 
 // Dimension says what kind of thing a quantity measures. Two quantities can be
 // compared, added or converted only when their dimensions are the same.
@@ -60,7 +63,6 @@ type dimensionRow struct {
 	name    string    // with its article, for messages
 	example string    // a quantity ready to type
 	base    string    // symbol of the unit the exact values count in
-	toSI    *big.Rat  // the base unit in coherent SI units; nil: it is one
 	delta   Dimension // of the difference of two points on a scale; none for the rest
 }
 
@@ -79,8 +81,8 @@ var dimensionRows = [dimensionCount]dimensionRow{
 	PressureAbsolute:      {name: "an absolute pressure", example: "98.6 kPa", base: "Pa abs", delta: Pressure},
 	Temperature:           {name: "a temperature", example: "80 degC", base: "K", delta: TemperatureDifference},
 	TemperatureDifference: {name: "a temperature difference", example: "8 K", base: "K"},
-	Angle:                 {name: "an angle", example: "75 deg", base: "deg", toSI: quo(pi, whole(180))},
-	RotationalSpeed:       {name: "a rotational speed", example: "8400 rpm", base: "rpm", toSI: quo(pi, whole(30))},
+	Angle:                 {name: "an angle", example: "75 deg", base: "deg"},
+	RotationalSpeed:       {name: "a rotational speed", example: "8400 rpm", base: "rpm"},
 	Velocity:              {name: "a velocity", example: "24 m/s", base: "m/s"},
 	Acceleration:          {name: "an acceleration", example: "9.81 m/s2", base: "m/s2"},
 	LengthRate:            {name: "a rate of wear", example: "0.002 mm/h", base: "m/s"},
@@ -90,7 +92,7 @@ var dimensionRows = [dimensionCount]dimensionRow{
 	Frequency:             {name: "a frequency", example: "180 Hz", base: "Hz"},
 	VolumeFlow:            {name: "a volume flow", example: "150 L/min", base: "m3/s"},
 	MassFlow:              {name: "a mass flow", example: "0.2 kg/s", base: "kg/s"},
-	VolumePerAngle:        {name: "a volume per angle", example: "3.8 cm3/deg", base: "m3/deg", toSI: quo(whole(180), pi)},
+	VolumePerAngle:        {name: "a volume per angle", example: "3.8 cm3/deg", base: "m3/deg"},
 	DisplacementPerTurn:   {name: "a displacement per turn", example: "16 cm3/rev", base: "m3/rev"},
 	Unbalance:             {name: "an unbalance", example: "16 g mm", base: "kg m"},
 	UnbalanceMoment:       {name: "an unbalance couple", example: "4200 g mm2", base: "kg m2"},
@@ -117,11 +119,23 @@ func (d Dimension) row() *dimensionRow {
 
 // baseSI gives the size of the dimension's base unit in coherent SI units.
 func (d Dimension) baseSI() *big.Rat {
-	if si := d.row().toSI; si != nil {
-		return si
+	switch d {
+	case Angle:
+		return radiansSI()
+	case RotationalSpeed:
+		return turningSI()
+	case VolumePerAngle:
+		return perAngleSI()
 	}
 	return one
 }
+
+// The base units that are not coherent SI units, in those.
+var (
+	radiansSI  = sync.OnceValue(func() *big.Rat { return quo(pi(), whole(180)) })
+	turningSI  = sync.OnceValue(func() *big.Rat { return quo(pi(), whole(30)) })
+	perAngleSI = sync.OnceValue(func() *big.Rat { return quo(whole(180), pi()) })
+)
 
 // difference gives the dimension of the difference of two values: plain
 // pressure for two gauge pressures, itself for a length.

@@ -1,10 +1,13 @@
 package quantity
 
-import "math/big"
+import (
+	"math/big"
+	"sync"
+)
 
 // pi rounded to 50 decimals; a test computes them again. It stands in the few factors no
 // fraction can give exactly.
-var pi = exact("3.14159265358979323846264338327950288419716939937511")
+var pi = sync.OnceValue(func() *big.Rat { return exact("3.14159265358979323846264338327950288419716939937511") })
 
 // exact makes a fraction of a decimal number or of a quotient, "127/5000".
 // It serves the constants of this package, so a slip in one stops the program

@@ -30,7 +30,7 @@ const blanks = " \t\u00a0\u2009\u202f"
 // be right, in the field's own unit.
 func Parse(text string, d Dimension, symbol string) (Quantity, error) {
 	w := wish{dim: d, symbol: symbol}
-	if symbol == pureNumber.symbol {
+	if symbol == pureNumber {
 		w.given = &Unit{}
 	}
 	return w.read(text)

@@ -151,7 +151,7 @@ func computed(number *big.Rat, u Unit, decimals int, lastDigit float64) Quantity
 
 // withSymbol puts a unit behind a number; a pure number stands alone.
 func withSymbol(number, symbol string) string {
-	if symbol == pureNumber.symbol {
+	if symbol == pureNumber {
 		return number
 	}
 	return number + " " + symbol

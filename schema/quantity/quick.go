@@ -120,7 +120,7 @@ func decimalText(minus bool, upper, lower uint64, symbol string) (text string, o
 		b = append(b, '-')
 	}
 	b = appendDecimal(b, upper, decimals)
-	if symbol != pureNumber.symbol {
+	if symbol != pureNumber {
 		b = append(append(b, ' '), symbol...)
 	}
 	return string(b), true

@@ -53,7 +53,7 @@ func Nearest(symbol string) string {
 		}
 	}
 	best, bestSlips, bestLonger := "", (len(key)+1)/3+1, 0
-	for _, r := range rows {
+	for _, r := range table().rows {
 		for _, spelling := range r.spellings() {
 			slips := misspelling(key, plain(spelling))
 			longer := max(len(spelling)-len(key), len(key)-len(spelling))

@@ -6,6 +6,7 @@ import (
 	"math/big"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Unit is a unit of measure, read for one dimension: kPa for a gauge pressure
@@ -32,10 +33,18 @@ type unitRow struct {
 
 func (r *unitRow) spellings() []string { return append([]string{r.symbol}, r.aliases...) }
 
-var (
-	rows  = finished(unitRows())
-	index = indexed(rows)
-)
+// unitTable is every unit, and every spelling of one.
+type unitTable struct {
+	rows  []unitRow
+	index map[string]Unit
+}
+
+// table is made when it is first asked for: most of what the program is called
+// for names no unit.
+var table = sync.OnceValue(func() *unitTable {
+	rows := finished(unitRows())
+	return &unitTable{rows, indexed(rows)}
+})
 
 // finished completes the rows with what follows from factor and dimension.
 func finished(rows []unitRow) []unitRow {
@@ -107,6 +116,7 @@ func enter(index map[string]Unit, key string, u Unit) {
 // and N-m are one unit; ft-lb is lbf.ft, µm is um, °C is degC. A pressure may
 // be followed by "abs" or "gauge". Upper and lower case count.
 func Lookup(symbol string) (Unit, bool) {
+	index := table().index
 	if u, ok := index[symbol]; ok {
 		return u, true
 	}
@@ -127,6 +137,7 @@ func MustLookup(symbol string) Unit {
 // Units lists every unit, by dimension and then by symbol. Pressures are listed
 // once, without the endings "abs" and "gauge".
 func Units() []Unit {
+	rows := table().rows
 	all := make([]Unit, len(rows))
 	for i := range rows {
 		all[i] = Unit{row: &rows[i], dim: rows[i].dim}
@@ -138,11 +149,11 @@ func Units() []Unit {
 }
 
 // pureNumber is what the zero Unit stands for.
-var pureNumber = index["1"].row
+const pureNumber = "1"
 
 func (u Unit) def() *unitRow {
 	if u.row == nil {
-		return pureNumber
+		return table().index[pureNumber].row
 	}
 	return u.row
 }

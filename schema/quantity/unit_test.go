@@ -192,7 +192,7 @@ func TestUnknownUnits(t *testing.T) {
 
 func TestUnits(t *testing.T) {
 	all := Units()
-	require.Len(t, all, len(rows))
+	require.Len(t, all, len(table().rows))
 	for i, u := range all {
 		found, ok := Lookup(u.Symbol())
 		require.True(t, ok, u.Symbol())
@@ -282,5 +282,5 @@ func TestPi(t *testing.T) {
 	}
 	want := new(big.Int).Mul(big.NewInt(16), atanOfInverse(5))
 	want.Sub(want, new(big.Int).Mul(big.NewInt(4), atanOfInverse(239)))
-	assert.Equal(t, new(big.Rat).SetFrac(want, scale).FloatString(50), pi.FloatString(50))
+	assert.Equal(t, new(big.Rat).SetFrac(want, scale).FloatString(50), pi().FloatString(50))
 }

@@ -365,7 +365,7 @@ func (f *fault) behindEnd() *problem.Problem {
 
 // depth is the parser's own bound, far above MaxDepth.
 func (f *fault) depth() *problem.Problem {
-	p := f.at(f.reach, 0, tooDeep, "write it flatter")
+	p := f.at(f.reach, 0, tooDeep(), "write it flatter")
 	p.Rule = "too-deep"
 	return p
 }

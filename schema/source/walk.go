@@ -132,7 +132,7 @@ func (w *walker) value(y *yaml.Node, indent, depth int) *Node {
 		n.text = y.Value
 		w.scalar(n, y, indent)
 	case depth > MaxDepth:
-		w.report(n.line, n.column, "too-deep", tooDeep, "write it flatter")
+		w.report(n.line, n.column, "too-deep", tooDeep(), "write it flatter")
 		w.lost = true
 	case y.Kind == yaml.MappingNode:
 		w.mapping(n, y, indent, depth)
@@ -172,7 +172,9 @@ func (w *walker) count(n *Node) {
 	n.size = 0 // so that sums of sums stay small
 }
 
-var tooDeep = fmt.Sprintf("mappings and lists stand more than %d deep in one another", MaxDepth)
+func tooDeep() string {
+	return fmt.Sprintf("mappings and lists stand more than %d deep in one another", MaxDepth)
+}
 
 // scalar finds a scalar's token.
 func (w *walker) scalar(n *Node, y *yaml.Node, indent int) {

@@ -58,7 +58,7 @@ func BookFiles(shop, limits string) map[string][]byte {
 		book.Marker: fmt.Appendf(nil, "%s\nformat: book/1\ndictionary: %d\nshop: %s\nlimits: %s\nunits: {length: mm, pressure: kPa, torque: N m, power: kW, volume: cm3, temperature: degC}\n",
 			schema.EditorHint("book", book.Marker), schema.Dictionary, source.Quote(shop), limits),
 	}
-	for kind := range schema.Kinds {
+	for _, kind := range schema.Kinds() {
 		files[schema.SchemaPath(kind)] = schema.JSONSchema(kind)
 	}
 	return files

@@ -81,7 +81,7 @@ func (d *Desk) FromOptions(values map[string][]string, photos []string) (*Draft,
 		c["photos"] = taken.entries
 	}
 	file := d.file(stem)
-	text := []byte(schema.EditorHint("change", file) + "\n" + c.text(schema.Change.Fields))
+	text := []byte(schema.EditorHint("change", file) + "\n" + c.text(schema.Change().Fields))
 	draft, list, err := d.check(file, text)
 	if err != nil {
 		return nil, err
@@ -192,7 +192,7 @@ func keyOn(n *source.Node, line int) string {
 			last = e
 		}
 	}
-	if f := schema.Change.Find(last.Key); f == nil || f.Type != schema.Group || last.KeyLine == line {
+	if f := schema.Change().Find(last.Key); f == nil || f.Type != schema.Group || last.KeyLine == line {
 		return last.Key
 	}
 	return last.Key + "." + keyOn(last.Value, line)

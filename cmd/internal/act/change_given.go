@@ -219,9 +219,9 @@ func (g *given) draft(file, stem string, photos []string) (*Draft, error) {
 
 // addPicture adds one picture to a record that is text already.
 func addPicture(doc *source.Doc, entry []pair) (*source.Doc, error) {
-	raw := strings.TrimPrefix(strings.TrimSpace(itemLines("", entry, schema.Change.Find("photos").Of)), "- ")
+	raw := strings.TrimPrefix(strings.TrimSpace(itemLines("", entry, schema.Change().Find("photos").Of)), "- ")
 	if doc.Root().Get("photos") == nil {
-		return doc.Insert(nil, "photos", itemLines("", entry, schema.Change.Find("photos").Of))
+		return doc.Insert(nil, "photos", itemLines("", entry, schema.Change().Find("photos").Of))
 	}
 	return doc.Append([]string{"photos"}, dedented(raw))
 }

@@ -46,7 +46,7 @@ var ChangeOptions = []ChangeOption{
 
 // Repeats tells whether an option may be given several times.
 func (o ChangeOption) Repeats() bool {
-	f := schema.Change.At(o.Path)
+	f := schema.Change().At(o.Path)
 	return f.Type == schema.Series || f.Type == schema.Keyed
 }
 
@@ -119,7 +119,7 @@ func shape(o ChangeOption, texts []string) (any, error) {
 	if len(texts) == 0 {
 		return nil, nil
 	}
-	f := schema.Change.At(o.Path)
+	f := schema.Change().At(o.Path)
 	switch {
 	case f.Type == schema.Keyed:
 		return keyed(o, texts)

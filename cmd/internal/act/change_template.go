@@ -42,7 +42,7 @@ func (d *Desk) Template(values map[string][]string, photos []string) (string, er
 	fmt.Fprintf(&b, "%s %s, build %d. %s: %s.\n", helpMark, d.Place.Number, d.Engine.Build, kind.Name, kind.Title)
 	fmt.Fprintf(&b, "%s Fill in what is known, save and close. Lines that begin with %s and keys left\n", helpMark, helpMark)
 	fmt.Fprintf(&b, "%s empty do not go into the record. An empty file, or this one unchanged, writes nothing.\n", helpMark)
-	c.template(&b, schema.Change.Fields, kind.Name, "", "")
+	c.template(&b, schema.Change().Fields, kind.Name, "", "")
 	return b.String(), nil
 }
 

@@ -44,7 +44,7 @@ func TestContentReadsBackAsTyped(t *testing.T) {
 			"recorded":        []pair{{"coolant, highest", text}}, "note": "the end",
 			"photos": [][]pair{{{"file", "photos/a.jpg"}, {"sha256", strings.Repeat("1", 64)}, {"caption", text}, {"at", "rotor/1"}}},
 		}
-		written := c.text(schema.Change.Fields)
+		written := c.text(schema.Change().Fields)
 		doc, err := source.Parse("x", []byte(written))
 		require.NoError(t, err, written)
 		root := doc.Root()
@@ -60,15 +60,15 @@ func TestContentReadsBackAsTyped(t *testing.T) {
 // Long plain texts are folded, everything short stays on its line.
 func TestContentIsFoldedAsAPersonWould(t *testing.T) {
 	c := content{"what": strings.Repeat("weed in the pick-up, ", 12) + "seen", "why": "short, with commas", "touches": []string{"rotor/1", "rotor/2"}}
-	for line := range strings.Lines(c.text(schema.Change.Fields)) {
+	for line := range strings.Lines(c.text(schema.Change().Fields)) {
 		require.LessOrEqual(t, len(line), width+1)
 	}
-	require.Contains(t, c.text(schema.Change.Fields), "\n  weed in")
-	require.Contains(t, c.text(schema.Change.Fields), "why: short, with commas\ntouches: [rotor/1, rotor/2]\n")
+	require.Contains(t, c.text(schema.Change().Fields), "\n  weed in")
+	require.Contains(t, c.text(schema.Change().Fields), "why: short, with commas\ntouches: [rotor/1, rotor/2]\n")
 }
 
 func TestPairsOf(t *testing.T) {
-	of := schema.Change.Find("removed").Of
+	of := schema.Change().Find("removed").Of
 	for _, row := range []struct {
 		text string
 		want []pair
@@ -96,12 +96,12 @@ func TestPairsOf(t *testing.T) {
 // Every option fills in a key of the dictionary, and says what it means.
 func TestChangeOptionsAreInTheDictionary(t *testing.T) {
 	for _, o := range ChangeOptions {
-		require.NotNil(t, schema.Change.At(o.Path), o.Path)
+		require.NotNil(t, schema.Change().At(o.Path), o.Path)
 		require.Regexp(t, "`[^`]+`", o.Help)
 		require.Equal(t, o.Name, optionOf(o.Path))
 	}
 	for key, kinds := range suits {
-		require.NotNil(t, schema.Change.At(key), key)
+		require.NotNil(t, schema.Change().At(key), key)
 		for _, k := range kinds {
 			require.NotNil(t, schema.FindChangeKind(k), k)
 		}

@@ -32,7 +32,7 @@ var moreDecimals = map[string]int{"in": 2, "in3": 1, "bar": 2, "psi": 1, "kgf.m"
 func displayOf(b *record.Record) Display {
 	d := Display{map[quantity.Dimension]string{}}
 	for key, dims := range displayed {
-		choices := schema.Book.Find("units").Find(key).Choices
+		choices := schema.Book().Find("units").Find(key).Choices
 		if symbol := b.Text("units." + key); slices.Contains(choices, symbol) {
 			for _, dim := range dims {
 				d.unit[dim] = symbol

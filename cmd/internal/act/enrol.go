@@ -139,21 +139,21 @@ var begun = []string{"geometry", "balance", "operating"}
 func newSpec(o EnrolOptions, file string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\nformat: spec/1\nengine: %s\nid: %s\ntitle: %s\ncustomer:\nbuild: 1\n", schema.EditorHint("spec", file), o.Number, o.ID, source.Quote(o.Title))
-	fmt.Fprintf(&b, "limits:   # %s\n", schema.Spec.Find("limits").Help)
+	fmt.Fprintf(&b, "limits:   # %s\n", schema.Spec().Find("limits").Help)
 	for _, key := range []string{"direction", "drives_at"} {
-		f := schema.Spec.Find(key)
+		f := schema.Spec().Find(key)
 		fmt.Fprintf(&b, "%s:   # %s: %s\n", key, f.Help, strings.Join(f.Choices, ", "))
 	}
 	for _, key := range begun {
-		section(&b, schema.Spec.Find(key), o.Rotors)
+		section(&b, schema.Spec().Find(key), o.Rotors)
 	}
 	b.WriteString("parts:\n")
 	for _, position := range append(schema.Pattern("rotor/*r").Expand(o.Rotors), schema.Pattern("housing/*r").Expand(o.Rotors)...) {
 		fmt.Fprintf(&b, "  %s: {part: , serial: , lot: , material: }\n", position)
 	}
 	var rest []string
-	for i := range schema.Spec.Fields {
-		if f := &schema.Spec.Fields[i]; f.Type == schema.Group && !slices.Contains(begun, f.Key) {
+	for i := range schema.Spec().Fields {
+		if f := &schema.Spec().Fields[i]; f.Type == schema.Group && !slices.Contains(begun, f.Key) {
 			rest = append(rest, f.Key)
 		}
 	}

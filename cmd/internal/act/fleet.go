@@ -12,7 +12,6 @@ import (
 	"stackbook/record/figure"
 	"stackbook/record/travel"
 	"stackbook/schema"
-	"stackbook/schema/problem"
 )
 
 // Standings of engines that are not in the folder.
@@ -32,9 +31,13 @@ type Fleet struct {
 // InFleet is one engine in a line, with no more than is told of it.
 type InFleet struct {
 	Number        string
-	Engine        *record.Engine         // in outline; nil where it is not in the folder or cannot be read
+	Read          bool // it is in the folder, and its spec can be read; else what follows from that is missing
+	Title         string
+	Customer      string
+	Build         int
+	Hours         *record.Hours          // of the engine in all; nil: not recorded
 	Verdicts      map[figure.Verdict]int // nil where it has no figures
-	Problems      problem.List
+	Problems      int                    // with its records
 	Standing      history.Standing
 	Since         schema.Date // zero: not told
 	Limits        string      // the set it is judged by
@@ -58,34 +61,24 @@ func (f *InFleet) DueNow() bool {
 	return slices.ContainsFunc(f.Due, func(d history.Due) bool { return d.Now })
 }
 
-// Fleet loads every engine of a state of the book, on all cores: "" is the
-// folder, else @2024-06-01 or @4f2c9e1.
+// Fleet tells every engine of a state of the book: "" is the folder, else
+// @2024-06-01 or @4f2c9e1. What was worked out before is looked up, where the
+// book keeps it; the others are loaded, on all cores.
 func (s *Shop) Fleet(state string, step Steps) (*Fleet, error) {
-	m, err := s.moment(state)
+	o, err := s.open(state)
 	if err != nil {
 		return nil, err
 	}
-	r, err := readRules(m.tree)
+	w, err := s.lines(o)
 	if err != nil {
 		return nil, err
 	}
-	places, _, err := Engines(m.tree)
-	if err != nil {
+	if err := w.all(step.of("reading engines")); err != nil {
 		return nil, err
 	}
-	f := &Fleet{Commit: m.hash(), Today: s.today(m, state), Engines: make([]*InFleet, len(places)), Remarks: m.remarks}
-	err = onAllCores(len(places), step.of("reading engines"), func(i int) error {
-		l, err := r.load(m.tree, places[i], places[i].Number)
-		if err == nil {
-			f.Engines[i] = inFleet(l, r.book, f.Today)
-		}
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	if err := f.travelled(r, places); err != nil {
-		return nil, err
+	f := o.fleet()
+	for i, one := range w.engines {
+		f.Engines[i] = one.told
 	}
 	if state == "" {
 		if err := s.addAbsent(f); err != nil {
@@ -100,7 +93,7 @@ func (s *Shop) Fleet(state string, step Steps) (*Fleet, error) {
 func (s *Shop) today(m moment, state string) schema.Date {
 	day := s.Now().Format(time.DateOnly)
 	if state != "" {
-		if day = strings.TrimPrefix(state, "@"); !dayForm.MatchString(day) {
+		if day = strings.TrimPrefix(state, "@"); !isDayForm(day) {
 			day = m.commit.Committer.When.Format(time.DateOnly)
 		}
 	}
@@ -109,39 +102,16 @@ func (s *Shop) today(m moment, state string) schema.Date {
 }
 
 func inFleet(l *Loaded, bookRecord *record.Record, today schema.Date) *InFleet {
-	f := &InFleet{Number: l.Place.Number, Problems: l.Problems}
-	if l.Engine != nil {
+	f := &InFleet{Number: l.Place.Number, Problems: len(l.Problems)}
+	if e := l.Engine; e != nil {
+		f.Read, f.Title, f.Customer, f.Build = true, e.Title, e.Customer, e.Build
+		if h, ok := e.HoursNow(); ok {
+			f.Hours = &h
+		}
 		f.Verdicts = l.Figures.Count()
-		f.stand(l.Engine, l.Guards, bookRecord, today)
-		f.Engine = l.Engine.Outline()
+		f.stand(e, l.Guards, bookRecord, today)
 	}
 	return f
-}
-
-// travelled counts for each engine's parts what was recorded of them in others:
-// crack tests and hours.
-func (f *Fleet) travelled(r *rules, places []Place) error {
-	var outlines []*record.Engine
-	for _, one := range f.Engines {
-		if one.Engine != nil {
-			outlines = append(outlines, one.Engine)
-		}
-	}
-	shop, _, err := shopOf(r.tree, outlines)
-	if err != nil {
-		return err
-	}
-	return onAllCores(len(places), silently, func(i int) error {
-		one := f.Engines[i]
-		if one.Engine == nil || !shop.Elsewhere(one.Engine) {
-			return nil
-		}
-		e, err := readEngine(r.tree, places[i])
-		if e != nil {
-			one.stand(e, shop.Guards(e), r.book, f.Today)
-		}
-		return err
-	})
 }
 
 // stand works out where an engine stands.

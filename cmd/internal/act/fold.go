@@ -2,6 +2,7 @@ package act
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -17,14 +18,15 @@ func fold(s string) string {
 		return folded
 	}
 	var b strings.Builder
+	letters := plain()
 	for _, r := range s {
 		if 0xff01 <= r && r <= 0xff5e {
 			r -= 0xff01 - '!' // full width
 		}
 		switch r = unicode.ToLower(r); {
 		case passedOver(r):
-		case plain[r] != "":
-			b.WriteString(plain[r])
+		case letters[r] != "":
+			b.WriteString(letters[r])
 		default:
 			b.WriteRune(r)
 		}
@@ -65,7 +67,7 @@ var pairs = strings.NewReplacer("ae", "a", "oe", "o", "ue", "u", "aa", "a")
 
 // plain is the letter below an accent, for the letters of Latin-1 and Latin
 // Extended-A (Unicode blocks U+0080 to U+017F).
-var plain = func() map[rune]string {
+var plain = sync.OnceValue(func() map[rune]string {
 	table := map[rune]string{'æ': "ae", 'œ': "oe", 'ß': "ss", 'þ': "th", 'ĳ': "ij"}
 	for letter, accented := range map[string]string{
 		"a": "àáâãäåāăą", "c": "çćĉċč", "d": "ðďđ", "e": "èéêëēĕėęě", "g": "ĝğġģ", "h": "ĥħ", "i": "ìíîïĩīĭįı", "j": "ĵ", "k": "ķĸ",
@@ -76,4 +78,4 @@ var plain = func() map[rune]string {
 		}
 	}
 	return table
-}()
+})

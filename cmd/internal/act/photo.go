@@ -40,7 +40,7 @@ func (d *Desk) pictures(stem string, typed []string) (*pictures, error) {
 		return nil, err
 	}
 	p := &pictures{}
-	of := schema.Change.Find("photos").Of
+	of := schema.Change().Find("photos").Of
 	for _, text := range typed {
 		item, err := pairsOf("photo", text, of)
 		if err != nil {

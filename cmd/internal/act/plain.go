@@ -58,7 +58,7 @@ func plainLines(data []byte) (lines []string, ok bool) {
 		return nil, false
 	}
 	kind, _, _ := strings.Cut(format.Text(), "/")
-	if schema.Kinds[kind] == nil {
+	if schema.Kind(kind) == nil {
 		return nil, false
 	}
 	r, problems := record.Read(record.File{Data: data}, kind, 0)

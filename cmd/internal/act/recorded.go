@@ -49,7 +49,7 @@ var limitKeys = map[string][]string{
 // limitsTold lists the numbers of the spec's operating section that are limits.
 func limitsTold(e *record.Engine) []Told {
 	var list []Told
-	fields := schema.Spec.Find("operating").Fields
+	fields := schema.Spec().Find("operating").Fields
 	for i := range fields {
 		if !isLimit(fields[i].Key) {
 			continue
@@ -130,7 +130,7 @@ func readRunning(ev Event, limits []Told) []Recorded {
 // hold holds a value against the limits of its kind.
 func (r *Recorded) hold(what string, q quantity.Quantity, limits []Told) {
 	for _, limit := range limits {
-		field := schema.Spec.At("operating." + limit.Key)
+		field := schema.Spec().At("operating." + limit.Key)
 		unit := quantity.MustLookup(field.Unit)
 		if as, err := unit.As(field.Dim); err == nil {
 			unit = as

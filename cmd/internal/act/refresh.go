@@ -2,9 +2,7 @@ package act
 
 import (
 	"bytes"
-	"maps"
 	"path"
-	"slices"
 	"strconv"
 
 	"stackbook/record/book"
@@ -71,7 +69,7 @@ func (s *Shop) StaleSchemas() ([]string, error) {
 // today's. Line ends count for nothing: git may have converted them.
 func staleSchemas(tree book.Tree) ([]string, error) {
 	var stale []string
-	for _, kind := range slices.Sorted(maps.Keys(schema.Kinds)) {
+	for _, kind := range schema.Kinds() {
 		have, _, err := read(tree, schema.SchemaPath(kind))
 		if err != nil {
 			return nil, err

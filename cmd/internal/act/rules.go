@@ -21,6 +21,7 @@ type rules struct {
 	tree     book.Tree
 	book     *record.Record // nil where it cannot be read
 	problems problem.List   // of book.yaml
+	sum      string         // what names the bytes of book.yaml
 	sets     *ruleSets
 
 	memory  *record.Memory // of the engines judged; nil keeps nothing
@@ -86,24 +87,38 @@ func (k *keptRules) of(tree book.Tree) (*rules, error) {
 
 // ruleSet is a limit set as it was read, and what is wrong with it.
 type ruleSet struct {
-	read     sync.Once
-	there    bool
+	read  sync.Once
+	there bool
+	data  []byte
+	sum   string       // what names the bytes
+	unfit problem.List // no file of a book lies there
+	err   error
+
+	judge    sync.Once
 	set      *record.LimitSet
 	problems problem.List
-	err      error
 }
 
 func readRules(tree book.Tree) (*rules, error) {
-	r, problems, err := readBook(tree)
+	data, there, err := read(tree, book.Marker)
+	r, problems, err := bookOf(data, there, err)
 	if err != nil {
 		return nil, err
 	}
-	return &rules{tree: tree, book: r, problems: slices.Clip(problems), sets: &ruleSets{byName: map[string]*ruleSet{}}}, nil
+	sum := "none"
+	if data != nil {
+		sum = book.SumOf(data)
+	}
+	return &rules{tree: tree, book: r, problems: slices.Clip(problems), sum: sum, sets: &ruleSets{byName: map[string]*ruleSet{}}}, nil
 }
 
 // readBook reads book.yaml and sees that this stackbook knows its dictionary.
 func readBook(tree book.Tree) (*record.Record, problem.List, error) {
-	data, ok, err := read(tree, book.Marker)
+	return bookOf(read(tree, book.Marker))
+}
+
+// bookOf is book.yaml as it was read.
+func bookOf(data []byte, ok bool, err error) (*record.Record, problem.List, error) {
 	if problems := unfit(err); problems != nil {
 		return nil, problems, nil
 	}
@@ -142,7 +157,8 @@ func (r *rules) limits(from *record.Record, name string) (*record.LimitSet, prob
 	}
 	one := r.set(name)
 	if one.there || one.err != nil {
-		return one.set, one.problems, one.err
+		set, problems := one.judged(limitFile(name))
+		return set, problems, one.err
 	}
 	file := limitFile(name)
 	p := problem.Problem{File: ref.File, Line: ref.Line, Column: ref.Column, Rule: "no-limits",
@@ -168,18 +184,43 @@ func (r *rules) set(name string) *ruleSet {
 }
 
 func (s *ruleSet) readFrom(tree book.Tree, file string) {
-	data, there, err := read(tree, file)
-	if s.problems = unfit(err); s.problems != nil {
-		s.there = true
-		return
+	s.data, s.there, s.err = read(tree, file)
+	if s.unfit = unfit(s.err); s.unfit != nil {
+		s.data, s.there, s.err = nil, true, nil
 	}
-	if s.there, s.err = there, err; !there {
-		return
+	s.sum = book.SumOf(s.data)
+}
+
+// judged is the set made out, and what is wrong with it, the first time it is
+// asked for: where nothing is judged anew only its bytes are looked at.
+func (s *ruleSet) judged(file string) (*record.LimitSet, problem.List) {
+	s.judge.Do(func() {
+		if s.problems = s.unfit; s.unfit == nil && s.there {
+			if s.set, s.problems = record.ReadLimits(record.File{Path: file, Data: s.data}); s.set != nil {
+				s.problems = append(s.problems, unknownLimits(s.set)...)
+			}
+		}
+		s.problems = slices.Clip(s.problems)
+	})
+	return s.set, s.problems
+}
+
+// sumFor names what a limit set of that name is to an engine judged by it; ok is
+// false where that cannot be read.
+func (r *rules) sumFor(name string) (sum string, ok bool) {
+	if name == "" || !isFileName(name) {
+		return "no set " + name, true
 	}
-	if s.set, s.problems = record.ReadLimits(record.File{Path: file, Data: data}); s.set != nil {
-		s.problems = append(s.problems, unknownLimits(s.set)...)
+	switch one := r.set(name); {
+	case one.err != nil:
+		return "", false
+	case one.unfit != nil:
+		return "no file " + name, true
+	case !one.there:
+		return "no such set " + name, true
+	default:
+		return name + " " + one.sum, true
 	}
-	s.problems = slices.Clip(s.problems)
 }
 
 // limitSet names the limit set of an engine, and the record that does.

@@ -61,7 +61,7 @@ func (s *Shop) Sister(o EnrolOptions, like string) (*Sister, error) {
 		o.Title = "like " + like + ": " + l.Engine.Title
 	}
 	p := parting{own: map[string]string{}}
-	p.group(l.Engine.Spec.Doc.Root(), &schema.Spec, nil, "")
+	p.group(l.Engine.Spec.Doc.Root(), schema.Spec(), nil, "")
 	x := &Sister{Number: o.Number, Title: o.Title, Like: like, File: file, Remarks: l.Remarks, Carried: shares(p.carried, nil), Stays: shares(p.stays, p.own)}
 	if remark != "" {
 		x.Remarks = append(x.Remarks, remark)

@@ -3,7 +3,6 @@ package act
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,7 +26,15 @@ type Name struct {
 	Rev    string // after the @
 }
 
-var dayForm = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
+// isDayForm tells whether a text is written as a day is, of any calendar.
+func isDayForm(text string) bool {
+	for i := range len(text) {
+		if digit := text[i] >= '0' && text[i] <= '9'; digit == (i == 4 || i == 7) || !digit && text[i] != '-' {
+			return false
+		}
+	}
+	return len(text) == len(time.DateOnly)
+}
 
 // ParseName reads the name of a state.
 func ParseName(text string) (Name, error) {
@@ -42,7 +49,7 @@ func ParseName(text string) (Name, error) {
 		return n, usage(forms, "%q names no date or commit after the @", text)
 	case at && slash:
 		return n, usage(forms, "%q names both a build and a commit", text)
-	case dayForm.MatchString(rev) && !isDay(rev):
+	case isDayForm(rev) && !isDay(rev):
 		return n, usage(forms, "%q is no day of any calendar", rev)
 	}
 	if slash {
@@ -122,14 +129,7 @@ func (s *Shop) Today(l *Loaded) (*Loaded, error) {
 
 // past loads a state by date or revision.
 func (s *Shop) past(n Name, text string) (*Loaded, error) {
-	var c book.Commit
-	var remark string
-	var err error
-	if dayForm.MatchString(n.Rev) {
-		c, remark, err = s.Book.OnOrBefore(n.Rev)
-	} else {
-		c, err = s.Book.Resolve(n.Rev)
-	}
+	c, remark, err := s.revision(n.Rev)
 	if err != nil {
 		return nil, err
 	}
@@ -140,21 +140,36 @@ func (s *Shop) past(n Name, text string) (*Loaded, error) {
 	return l, err
 }
 
+// revision gives the commit of a day, or the one of that name (R16).
+func (s *Shop) revision(rev string) (c book.Commit, remark string, err error) {
+	if isDayForm(rev) {
+		return s.Book.OnOrBefore(rev)
+	}
+	c, err = s.Book.Resolve(rev)
+	return c, "", err
+}
+
 // at loads an engine at a commit; it is looked up by number in that tree.
 func (s *Shop) at(c book.Commit, number, name string) (*Loaded, error) {
 	tree := s.Book.At(c)
-	place, err := s.find(tree, number)
-	if err != nil && schema.CheckNumber(number) != nil {
-		return nil, err // in no commit
-	}
+	place, err := s.placeAt(c, number)
 	if err != nil {
-		return nil, atCommit(c, err)
+		return nil, err
 	}
 	l, err := s.load(tree, tree, place, name)
 	if err == nil {
 		l.Commit = c.Hash
 	}
 	return l, err
+}
+
+// placeAt finds an engine's folder at a commit.
+func (s *Shop) placeAt(c book.Commit, number string) (Place, error) {
+	place, err := s.find(s.Book.At(c), number)
+	if err != nil && schema.CheckNumber(number) == nil { // one that no engine has is in no commit
+		err = atCommit(c, err)
+	}
+	return place, err
 }
 
 // find finds an engine's folder by its number. Where one engine is read in many
@@ -184,29 +199,37 @@ func TagName(number string, build int) string { return fmt.Sprintf("build/%s/%d"
 // build loads a delivered build: by its tag, or, without one, at the first
 // commit that holds its delivery (R2).
 func (s *Shop) build(n Name, text string) (*Loaded, error) {
-	c, ok, err := s.Book.ResolveTag(TagName(n.Engine, n.Build))
-	if err != nil {
-		return nil, sealsNothing(err)
-	}
-	if ok {
-		l, err := s.at(c, n.Engine, text)
-		if err == nil && l.Engine != nil && !seals(l.Engine, n.Build) {
-			l.Problems = append(l.Problems, tagAtOdds(n, c, l.Place.Folder))
-		}
-		return asTold(l), err
-	}
-	c, ok, err = s.firstDelivered(n)
+	c, untagged, err := s.delivered(n, text)
 	if err != nil {
 		return nil, err
 	}
-	if !ok {
-		return nil, s.notDelivered(n)
-	}
 	l, err := s.at(c, n.Engine, text)
-	if err == nil {
-		l.Remarks = append(l.Remarks, fmt.Sprintf("%s has no tag %s; taken from commit %s, the first that holds its delivery", text, TagName(n.Engine, n.Build), c.Short()))
+	switch {
+	case err != nil:
+		return nil, err
+	case untagged != "":
+		l.Remarks = append(l.Remarks, untagged)
+	case l.Engine != nil && !seals(l.Engine, n.Build):
+		l.Problems = append(l.Problems, tagAtOdds(n, c, l.Place.Folder))
 	}
-	return asTold(l), err
+	return asTold(l), nil
+}
+
+// delivered finds the commit of a delivered build, with what is to be said where
+// no tag names it.
+func (s *Shop) delivered(n Name, text string) (c book.Commit, untagged string, err error) {
+	c, ok, err := s.Book.ResolveTag(TagName(n.Engine, n.Build))
+	if err != nil {
+		return c, "", sealsNothing(err)
+	}
+	if ok {
+		return c, "", nil
+	}
+	c, ok, err = s.firstDelivered(n)
+	if err == nil && !ok {
+		err = s.notDelivered(n)
+	}
+	return c, fmt.Sprintf("%s has no tag %s; taken from commit %s, the first that holds its delivery", text, TagName(n.Engine, n.Build), c.Short()), err
 }
 
 // asTold adds to a delivered build what was told otherwise when it was

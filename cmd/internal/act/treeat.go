@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"stackbook/record/book"
+	"stackbook/schema"
 )
 
 // moment is one state of the whole book.
@@ -28,17 +29,13 @@ func (s *Shop) moment(name string) (moment, error) {
 		return m, err
 	}
 	rev, ok := strings.CutPrefix(name, "@")
-	if !ok || rev == "" || dayForm.MatchString(rev) && !isDay(rev) {
+	if !ok || rev == "" || isDayForm(rev) && !isDay(rev) {
 		return moment{}, usage("write @2024-06-01 or @4f2c9e1", "%q is no state of the book", name)
 	}
 	m := moment{known: true, past: true}
 	var remark string
 	var err error
-	if dayForm.MatchString(rev) {
-		m.commit, remark, err = s.Book.OnOrBefore(rev)
-	} else {
-		m.commit, err = s.Book.Resolve(rev)
-	}
+	m.commit, remark, err = s.revision(rev)
 	if remark != "" {
 		m.remarks = append(m.remarks, remark)
 	}
@@ -52,4 +49,32 @@ func (m moment) hash() string {
 		return ""
 	}
 	return m.commit.Hash
+}
+
+// opened is a state of the book, with what its engines are judged by and where
+// they lie.
+type opened struct {
+	moment
+	rules  *rules
+	places []Place
+	today  schema.Date // the day the state is asked about
+}
+
+// open reads what a look at every engine of a state begins with.
+func (s *Shop) open(state string) (*opened, error) {
+	m, err := s.moment(state)
+	if err != nil {
+		return nil, err
+	}
+	r, err := readRules(m.tree)
+	if err != nil {
+		return nil, err
+	}
+	places, _, err := Engines(m.tree)
+	return &opened{m, r, places, s.today(m, state)}, err
+}
+
+// fleet is the state's fleet, of which no engine is told yet.
+func (o *opened) fleet() *Fleet {
+	return &Fleet{Commit: o.hash(), Today: o.today, Engines: make([]*InFleet, len(o.places)), Remarks: o.remarks}
 }

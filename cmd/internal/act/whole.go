@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"slices"
-	"sync"
 
 	"stackbook/diff/history"
 	"stackbook/record"
@@ -12,27 +11,6 @@ import (
 	"stackbook/record/travel"
 	"stackbook/schema/problem"
 )
-
-// WholeBook is what is left in mind of a whole book when each of its engines has
-// been told: a line of each, and of each serial and lot where it was.
-type WholeBook struct {
-	*Fleet
-	Used   map[string][]*history.Use // by serial and lot; what was removed is told with its day alone
-	Parts  *travel.Shop              // every engine in outline, which tells no hours of parts, and every file of parts/
-	Unread []string                  // versions of records in old commits that cannot be read
-
-	fitted map[string]travel.Place // of each serial that is fitted, since when and how long it has run
-}
-
-// Now tells where a serial or lot is.
-func (w *WholeBook) Now(name string) *travel.Life {
-	l := w.Parts.Now(name)
-	if p, known := w.fitted[name]; known && len(l.Seats) == 1 && !l.Lot {
-		p.Seats = l.Seats
-		l.Place = p
-	}
-	return l
-}
 
 // WholeEngine is one engine with all that its pages tell. It is let go when it
 // has been told.
@@ -44,49 +22,73 @@ type WholeEngine struct {
 	Life      *history.Life // nil where the engine cannot be read
 	Now       *Loaded       // in the folder
 	Delivered map[int]*Loaded
-	Wear      *WearOf
+	Wear      *WearOf // nil where it is gone
+	Gone      *Gone   // of an engine the folder has not: Now is then how it last stood
 
 	book *record.Record // the folder's; nil where it cannot be read
 }
 
 // Whole walks a whole book, as its folder has it and through all its commits:
-// take is called with every engine of the folder, from several goroutines at once,
-// and may be called a second time with one that shares parts with another, when
-// that has been seen too. However many engines there are, a few of them are in
-// memory at one time, and each record of an engine is read and parsed once.
-func (s *Shop) Whole(step Steps, take func(*WholeEngine) error) (*WholeBook, error) {
-	m, err := s.moment("")
+// take is called with every engine of the folder and those that are gone from it,
+// from several goroutines at once, and may be called a second time with one that
+// shares parts with another, when that has been seen too. However many engines
+// there are, a few of them are in memory at one time, and each record of an engine
+// is read and parsed once. What is wanted again is laid aside in files that scratch
+// makes, by a name for each.
+func (s *Shop) Whole(step Steps, scratch func(name string) (Scratch, error), take func(*WholeEngine) error) (*WholeBook, error) {
+	w, err := s.newWhole(scratch, take)
 	if err != nil {
 		return nil, err
 	}
-	r, err := readRules(m.tree)
+	err = errors.Join(w.run(s, step), w.past.spill.file.Close())
+	if err != nil {
+		return nil, closeAll(err, w.told)
+	}
+	return w.told, nil
+}
+
+func (s *Shop) newWhole(scratch func(name string) (Scratch, error), take func(*WholeEngine) error) (*whole, error) {
+	o, err := s.open("")
 	if err != nil {
 		return nil, err
 	}
-	places, _, err := Engines(m.tree)
+	commits, err := scratch(ScratchNames[0])
 	if err != nil {
 		return nil, err
 	}
-	w := &whole{moment: m, rules: r, places: places, take: take, outlines: make([]*record.Engine, len(places)), related: map[string]bool{}, owner: map[string]string{}, users: map[string][]int{},
-		told: &WholeBook{Fleet: &Fleet{Commit: m.hash(), Today: s.today(m, ""), Engines: make([]*InFleet, len(places)), Remarks: m.remarks}, Used: map[string][]*history.Use{}, fitted: map[string]travel.Place{}}}
+	parts, err := scratch(ScratchNames[1])
+	if err != nil {
+		return nil, closeAll(err, commits)
+	}
+	return &whole{moment: o.moment, rules: o.rules, places: o.places, take: take, related: map[string]bool{}, past: &past{spill: newSpill(commits), steps: map[string][]pastStep{}},
+		told: &WholeBook{Today: o.today, Engines: make([]*WholeLine, len(o.places)), Remarks: o.remarks, tree: o.tree, files: map[string][]string{}, filed: history.NewFiled(), spill: newSpill(parts), parts: map[string]*keptPart{}}}, nil
+}
+
+func (w *whole) run(s *Shop, step Steps) error {
+	if err := w.told.findPartFiles(); err != nil {
+		return err
+	}
 	if err := w.walk(s, step.of("walking through commits")); err != nil {
-		return nil, err
+		return err
 	}
-	if err := w.each(s, len(places), step.of("setting the pages of engines"), w.engine); err != nil {
-		return nil, err
+	if err := w.each(s, len(w.places), step.of("setting the pages of engines"), w.engine); err != nil {
+		return err
 	}
-	gone := w.gone()
-	if err := w.each(s, len(gone), step.of("reading engines that are gone"), func(h *hand, i int) error { return w.pastOf(h, gone[i], nil) }); err != nil {
-		return nil, err
+	gone, err := w.gone()
+	if err != nil {
+		return err
+	}
+	if err := w.each(s, len(gone), step.of("setting the pages of engines that are gone"), func(h *hand, i int) error { return w.goneEngine(h, gone[i]) }); err != nil {
+		return err
 	}
 	if err := w.relatives(s, step.of("setting the pages of engines that share parts")); err != nil {
-		return nil, err
-	}
-	for _, list := range w.told.Used {
-		history.SortUses(list)
+		return err
 	}
 	slices.Sort(w.told.Unread)
-	return w.told, s.addAbsent(w.told.Fleet)
+	if err := w.told.spill.done(); err != nil {
+		return err
+	}
+	return w.told.addAbsent(s)
 }
 
 // whole is a book on its way to being told.
@@ -95,15 +97,12 @@ type whole struct {
 	rules  *rules
 	places []Place
 	take   func(*WholeEngine) error
-	steps  map[string][]turned // by the engine's number
+	past   *past
+	told   *WholeBook
 
-	mu       sync.Mutex
-	told     *WholeBook
-	outlines []*record.Engine
-	owner    map[string]string // the first engine that names a serial
-	users    map[string][]int  // every engine that does, by its place in the list
-	related  map[string]bool   // engines that share a serial with another
-	sets     keptRules
+	away    map[string]bool // engines that a sparse checkout keeps out of the folder
+	related map[string]bool // engines that share a serial with another; with the lock of what is told
+	sets    keptRules
 }
 
 // hand is one of the goroutines that read a book: with a look at git's objects of
@@ -140,27 +139,58 @@ func (w *whole) engine(h *hand, i int) error {
 	if err != nil {
 		return err
 	}
-	if err := w.pastOf(h, e.Number, e.Now.Engine); err != nil {
+	steps, err := w.past.of(e.Number)
+	if err != nil {
+		return err
+	}
+	if err := w.pastOf(h, steps, e.Now.Engine); err != nil {
 		return err
 	}
 	if waits := w.note(i, e); waits {
 		return nil
 	}
-	return w.tell(e, nil)
+	return w.tell(i, e, nil)
 }
 
-// tell gathers the rest of what is told of an engine, and tells it. others are
-// the engines that had one of its parts.
-func (w *whole) tell(e *WholeEngine, others []*record.Engine) error {
-	if e.Now.Engine != nil && plausible(e.Now.Engine) {
-		if err := e.builds(); err != nil {
+// tell gathers the rest of what is told of an engine, the nth, and tells it.
+// others are the engines that had one of its parts.
+func (w *whole) tell(n int, e *WholeEngine, others []*record.Engine) error {
+	if e.Now.Engine != nil {
+		shop, err := w.shopOf(e, others)
+		if err != nil {
 			return err
 		}
-		if err := w.worn(e, others); err != nil {
+		if len(others) > 0 {
+			e.Now.Guards = shop.Guards(e.Now.Engine)
+			e.Line.stand(e.Now.Engine, e.Now.Guards, w.rules.book, w.told.Today)
+		}
+		if err := w.told.keepTraces(n, shop.Traces(e.Now.Engine)); err != nil {
 			return err
+		}
+		if plausible(e.Now.Engine) {
+			if err := e.builds(); err != nil {
+				return err
+			}
+			e.Wear = wearOf(e.Now, shop, w.rules.book)
 		}
 	}
+	w.told.Engines[n] = lineOf(e.Line) // no other goroutine has this engine
 	return w.take(e)
+}
+
+// shopOf is what is known of an engine's parts, with other engines that had one of
+// them.
+func (w *whole) shopOf(e *WholeEngine, others []*record.Engine) (*travel.Shop, error) {
+	all := append(others, e.Now.Engine)
+	var files []*record.PartFile
+	for _, one := range all {
+		list, err := partFilesOf(w.moment.tree, one)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, list...)
+	}
+	return travel.New(all, files, bookInterval(w.rules.book)), nil
 }
 
 // read loads an engine as the folder has it.
@@ -174,8 +204,7 @@ func (w *whole) read(h *hand, i int) (*WholeEngine, error) {
 		return nil, err
 	}
 	e.Now.Commit = w.moment.hash()
-	e.Line = inFleet(e.Now, r.book, w.told.Today)
-	e.Problems = e.Now.Problems
+	e.Line, e.Problems = inFleet(e.Now, r.book, w.told.Today), e.Now.Problems
 	return e, nil
 }
 
@@ -263,26 +292,23 @@ func sameText(a, b *record.Record) bool {
 	return a.Path == b.Path && bytes.Equal(a.Doc.Text(), b.Doc.Text())
 }
 
-// note takes in what others have to know of an engine, and tells whether it
-// shares a part with one that was seen before.
-func (w *whole) note(i int, e *WholeEngine) (waits bool) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	w.told.Engines[i] = e.Line
+// note takes in what others have to know of an engine, the nth, and tells whether
+// it shares a part with one that was seen before.
+func (w *whole) note(n int, e *WholeEngine) (waits bool) {
 	if e.Now.Engine == nil {
 		return false
 	}
-	w.outlines[i] = e.Line.Engine
+	w.told.mu.Lock()
+	defer w.told.mu.Unlock()
 	for _, serial := range serialsOf(e.Now.Engine) {
-		w.users[serial] = append(w.users[serial], i)
-		first, known := w.owner[serial]
-		switch {
-		case !known:
-			w.owner[serial] = e.Number
-		case first != e.Number:
-			w.related[first], w.related[e.Number] = true, true
-			waits = true
+		p := w.told.part(serial)
+		for _, other := range p.users {
+			if number := w.places[other].Number; number != e.Number {
+				w.related[number], w.related[e.Number] = true, true
+				waits = true
+			}
 		}
+		p.users = append(p.users, int32(n))
 	}
 	return waits
 }
@@ -301,72 +327,54 @@ func serialsOf(e *record.Engine) []string {
 	return list
 }
 
-// worn works out the wear of an engine's parts, with other engines that had one
-// of them.
-func (w *whole) worn(e *WholeEngine, others []*record.Engine) error {
-	all := append(others, e.Now.Engine)
-	var files []*record.PartFile
-	for _, one := range all {
-		list, err := partFilesOf(w.moment.tree, one)
-		if err != nil {
-			return err
-		}
-		files = append(files, list...)
-	}
-	shop := travel.New(all, files, bookInterval(w.rules.book))
-	e.Wear = wearOf(e.Now, shop, w.rules.book)
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	for _, p := range e.Now.Engine.Parts() {
-		if p.Serial != "" {
-			at := shop.Now(p.Serial).Place
-			at.Seats = nil
-			w.told.fitted[p.Serial] = at
-		}
-	}
-	return nil
-}
-
 // relatives tells once more the engines that share parts with others, when all
 // are known: crack tests, hours and wear follow a part from one into another.
 func (w *whole) relatives(s *Shop, step func(done, of int)) error {
-	files, _, err := partFiles(w.moment.tree)
-	if err != nil {
-		return err
-	}
-	outlines := slices.DeleteFunc(slices.Clone(w.outlines), func(e *record.Engine) bool { return e == nil })
-	w.told.Parts = travel.New(outlines, files, bookInterval(w.rules.book))
 	var again []int
 	for i, p := range w.places {
-		if w.related[p.Number] && w.outlines[i] != nil {
+		if w.related[p.Number] {
 			again = append(again, i)
 		}
 	}
 	return w.each(s, len(again), step, func(h *hand, n int) error { return w.relative(h, again[n]) })
 }
 
-func (w *whole) relative(h *hand, i int) error {
-	e, err := w.read(h, i)
-	if err != nil || e.Now.Engine == nil {
+func (w *whole) relative(h *hand, n int) error {
+	e, err := w.read(h, n)
+	if err != nil {
 		return err
 	}
 	var others []*record.Engine
-	seen := map[int]bool{i: true}
-	for _, serial := range serialsOf(e.Now.Engine) {
-		for _, n := range w.users[serial] {
-			if seen[n] {
-				continue
-			}
-			seen[n] = true
-			other, err := readEngine(w.moment.tree, w.places[n])
-			if err != nil {
-				return err
-			}
-			others = append(others, other)
+	if e.Now.Engine != nil {
+		if others, err = w.othersOf(n, e.Now.Engine); err != nil {
+			return err
 		}
 	}
-	e.Now.Guards = w.told.Parts.Guards(e.Now.Engine)
-	e.Line.stand(e.Now.Engine, e.Now.Guards, w.rules.book, w.told.Today)
-	w.told.Engines[i] = e.Line
-	return w.tell(e, others)
+	return w.tell(n, e, others)
+}
+
+// othersOf reads the engines that name a serial which the nth engine names as
+// well.
+func (w *whole) othersOf(n int, e *record.Engine) ([]*record.Engine, error) {
+	var others []*record.Engine
+	seen := map[int32]bool{int32(n): true}
+	for _, serial := range serialsOf(e) {
+		w.told.mu.Lock()
+		users := slices.Clone(w.told.part(serial).users)
+		w.told.mu.Unlock()
+		for _, user := range users {
+			if seen[user] {
+				continue
+			}
+			seen[user] = true
+			other, err := readEngine(w.moment.tree, w.places[user])
+			if err != nil {
+				return nil, err
+			}
+			if other != nil {
+				others = append(others, other)
+			}
+		}
+	}
+	return others, nil
 }

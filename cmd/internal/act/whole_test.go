@@ -3,6 +3,7 @@ package act_test
 import (
 	"fmt"
 	"maps"
+	"os"
 	"path/filepath"
 	"slices"
 	"sync"
@@ -20,14 +21,21 @@ func wholeOf(t *testing.T, b *bench) (*act.WholeBook, map[string]*act.WholeEngin
 	t.Helper()
 	var lock sync.Mutex
 	engines := map[string]*act.WholeEngine{}
-	w, err := b.Whole(quietly, func(e *act.WholeEngine) error {
+	w, err := b.Whole(quietly, scratchIn(t), func(e *act.WholeEngine) error {
 		lock.Lock()
 		defer lock.Unlock()
 		engines[e.Number] = e
 		return nil
 	})
 	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, w.Close()) })
 	return w, engines
+}
+
+// scratchIn makes the files that a walk lays things aside in.
+func scratchIn(t *testing.T) func(name string) (act.Scratch, error) {
+	dir := t.TempDir()
+	return func(name string) (act.Scratch, error) { return os.Create(filepath.Join(dir, name)) }
 }
 
 // theDemo is the whole worked example.
@@ -62,18 +70,22 @@ func useLines(uses []*history.Use) []string {
 func TestWholeTellsWhatWhereUsedTells(t *testing.T) {
 	for name, b := range map[string]*bench{"the demo": theDemo(t), "sixty engines": sixtyEngines(t)} {
 		w, _ := wholeOf(t, b)
-		require.Greater(t, len(w.Used), 6, name)
-		names := append(slices.Sorted(maps.Keys(w.Used)), "none")
+		require.Greater(t, len(w.Names()), 6, name)
+		require.NotEmpty(t, w.Numbers(), name)
+		names := append(append(w.Names(), "none"), w.Numbers()...)
 		for i, asked := range names {
 			if len(names) > 40 && i%9 > 0 && asked != "L-2198" && asked != "R-1420" {
 				continue
 			}
 			one, err := b.WhereUsed(asked, "", quietly)
 			require.NoError(t, err)
-			require.Equal(t, useLines(one.Uses), useLines(w.Used[asked]), "%s: %s", name, asked)
+			uses, err := w.Used(asked)
+			require.NoError(t, err)
+			require.Equal(t, useLines(one.Uses), useLines(uses), "%s: %s", name, asked)
 			for _, life := range one.Lives {
 				if life.Name == asked {
-					now := w.Now(asked)
+					now, err := w.Now(asked)
+					require.NoError(t, err)
 					require.Equal(t, life.Place.String(), now.Place.String(), asked)
 					require.Equal(t, []any{life.Lot, life.Number, life.What, life.Place.Since, life.Place.Hours}, []any{now.Lot, now.Number, now.What, now.Place.Since, now.Place.Hours}, asked)
 				}
@@ -146,4 +158,55 @@ func TestWholeWithWhatCannotBeRead(t *testing.T) {
 	require.NotEmpty(t, engines["SK-02"].Problems)
 	require.Nil(t, engines["SK-03"].Life)
 	require.NotNil(t, engines["SK-01"].Life)
+}
+
+// Engines that are gone are told as they last stood: by which commit they went, on
+// a side branch or the main one, and their builds as the tags seal them. One that
+// moved, came back or is only kept out of the folder is not gone.
+func TestWholeTellsOfWhatIsGone(t *testing.T) {
+	b := theDemo(t)
+	_, before := wholeOf(t, b)
+	numbers := slices.Sorted(maps.Keys(before))
+	require.Len(t, numbers, 5)
+	folder := func(i int) string { return before[numbers[i]].Folder }
+	b.git("rm", "-rq", folder(0))
+	b.git("commit", "-qm", "the first is gone")
+	first := b.git("rev-parse", "HEAD")
+	b.git("checkout", "-qb", "side")
+	b.git("rm", "-rq", folder(1))
+	b.git("commit", "-qm", "the second is gone")
+	b.git("checkout", "-q", "-")
+	b.git("rm", "-rq", folder(2))
+	b.git("commit", "-qm", "the third goes")
+	b.git("revert", "--no-edit", "HEAD")
+	b.git("merge", "-q", "--no-edit", "side")
+	b.git("rm", "-rq", folder(3))
+
+	w, engines := wholeOf(t, b)
+	require.Len(t, engines, 5)
+	merged := b.git("rev-parse", "HEAD")
+	for i, by := range []string{first, merged, "none", ""} {
+		e := engines[numbers[i]]
+		if by == "none" {
+			require.Nil(t, e.Gone)
+			continue
+		}
+		require.NotNil(t, e.Gone, numbers[i])
+		require.Equal(t, by, e.Gone.By.Commit)
+		was := before[numbers[i]]
+		require.Equal(t, was.Now.Figures.Digest(), e.Now.Figures.Digest())
+		require.Equal(t, slices.Sorted(maps.Keys(was.Delivered)), slices.Sorted(maps.Keys(e.Delivered)))
+		for n, l := range was.Delivered {
+			require.Equal(t, []string{l.Commit, l.Figures.Digest()}, []string{e.Delivered[n].Commit, e.Delivered[n].Figures.Digest()})
+		}
+		require.Len(t, e.Life.Builds, len(was.Life.Builds))
+	}
+	for _, line := range w.Engines {
+		gone := engines[line.Number].Gone != nil
+		require.Equal(t, gone, line.Standing == act.Removed, line.Number)
+		require.Equal(t, gone, !line.Read, line.Number)
+	}
+	require.Len(t, w.Engines, 5)
+	b.git("reset", "-q", "--hard")
+	b.git("fsck", "--strict")
 }

@@ -64,6 +64,10 @@ func Run(args []string, s Surroundings) int {
 
 func (a *app) run(args []string) int {
 	program := a.program()
+	var typed bool
+	if program.Commands, typed = a.commandsFor(program.Flags, args); !typed {
+		program.Version = version() // else nobody asks, and it takes a while to find
+	}
 	arranged, err := arrange(program, args)
 	a.json = asksForJSON(arranged)
 	if err == nil {
@@ -72,22 +76,48 @@ func (a *app) run(args []string) int {
 	return a.finish(err)
 }
 
-func (a *app) commands() []*cli.Command {
-	return []*cli.Command{
-		a.begin(), a.enrol(), a.check(), a.figures(), a.explain(), a.reckon(),
-		a.change(), a.commit(), a.deliver(), a.reopen(), a.verify(),
-		a.diff(), a.history(), a.parts(), a.whereUsed(), a.wear(), a.fleet(), a.export(),
-		a.sync(), a.link(), a.unlink(), a.demo(), a.forGit(),
+// maker makes a command of that name.
+type maker struct {
+	name string
+	make func() *cli.Command
+}
+
+func (a *app) makers() []maker {
+	return []maker{
+		{"begin", a.begin}, {"enrol", a.enrol}, {"check", a.check}, {"figures", a.figures}, {"explain", a.explain}, {"reckon", a.reckon},
+		{"change", a.change}, {"commit", a.commit}, {"deliver", a.deliver}, {"reopen", a.reopen}, {"verify", a.verify},
+		{"diff", a.diff}, {"history", a.history}, {"show", a.show}, {"parts", a.parts}, {"where-used", a.whereUsed}, {"wear", a.wear}, {"fleet", a.fleet}, {"export", a.export},
+		{"sync", a.sync}, {"link", a.link}, {"unlink", a.unlink}, {"demo", a.demo}, {"for-git", a.forGit},
 	}
+}
+
+// commandsFor makes the command that is typed first, or all where there is none:
+// the words of their help are a good part of a start.
+func (a *app) commandsFor(flags []cli.Flag, args []string) (list []*cli.Command, typed bool) {
+	if slices.Equal(args, []string{"--version"}) {
+		return nil, false
+	}
+	at := firstWord(flags, args)
+	if at+1 < len(args) && args[at] == "help" {
+		at++
+	}
+	own := func(word string) bool { return strings.HasPrefix(word, "-") && named(flags, word) == nil } // such as --version
+	for _, m := range a.makers() {
+		if at < len(args) && m.name == args[at] && !slices.ContainsFunc(args[:at], own) {
+			return []*cli.Command{m.make()}, true
+		}
+	}
+	for _, m := range a.makers() {
+		list = append(list, m.make())
+	}
+	return list, false
 }
 
 func (a *app) program() *cli.App {
 	return &cli.App{
 		Name:            "stackbook",
 		Usage:           "the build records of rotary engines, kept in git",
-		Version:         version(),
 		HideHelpCommand: true,
-		Commands:        a.commands(),
 		Writer:          a.term,
 		ErrWriter:       a.Err,
 		Description: "A book is a git repository; each engine is a folder of YAML records in it.\n" +
@@ -177,7 +207,7 @@ func (a *app) shop() (*act.Shop, error) { return act.Open(a.Dir, a.Now, a.bookOp
 
 // bookOptions is what a book is told of the run.
 func (a *app) bookOptions() []book.Option {
-	return []book.Option{book.WithEnv(a.Env), book.WithPassing(a.passing), book.WithIndexing(a.indexing())}
+	return []book.Option{book.WithEnv(a.Env), book.WithPassing(a.passing), book.WithIndexing(a.indexing()), book.WithProgram(act.Identity)}
 }
 
 // indexing shows that the index of history is made.

@@ -15,13 +15,7 @@ import (
 // argument and would take the --json of "figures SK-07 --json" for an engine;
 // people write it so all the same. What follows -- is left alone.
 func arrange(program *cli.App, args []string) ([]string, error) {
-	at := 0
-	for at < len(args) && strings.HasPrefix(args[at], "-") {
-		if takesValue(program.Flags, args[at]) {
-			at++
-		}
-		at++
-	}
+	at := firstWord(program.Flags, args)
 	if at >= len(args) {
 		return args, nil
 	}
@@ -58,6 +52,19 @@ func arrange(program *cli.App, args []string) ([]string, error) {
 	}
 	arranged := append(append(front, args[at]), flags...)
 	return append(append(arranged, "--"), rest...), nil
+}
+
+// firstWord gives the place of the first word that is neither one of the
+// program's flags nor its value.
+func firstWord(flags []cli.Flag, args []string) int {
+	at := 0
+	for at < len(args) && strings.HasPrefix(args[at], "-") {
+		if takesValue(flags, args[at]) {
+			at++
+		}
+		at++
+	}
+	return at
 }
 
 // helpFor turns "help" and "help commit", which people type as words, into the

@@ -96,8 +96,8 @@ func someHas(position string, states []*act.Loaded) error {
 // filter wants these kinds.
 func knownTopics(f diff.Filter) []string {
 	var topics []string
-	for i := range schema.Spec.Fields {
-		if s := &schema.Spec.Fields[i]; f.Wants(diff.Spec) && s.Type == schema.Group {
+	for i := range schema.Spec().Fields {
+		if s := &schema.Spec().Fields[i]; f.Wants(diff.Spec) && s.Type == schema.Group {
 			topics = append(topics, s.Key)
 		}
 	}

@@ -17,8 +17,11 @@ func (a *app) explain() *cli.Command {
 		ArgsUsage: "[STATE] FIGURE [POSITION]",
 		Description: "Prints the figure's formula, source and limit, and every value it was\n" +
 			"computed from. Without a position, the first one in full and the others'\n" +
-			"values.\n\n" +
-			"Example: stackbook explain SK-07 compression.ratio rotor/1",
+			"values. With --past, what it was in every commit that altered the engine,\n" +
+			"by today's formulas: a line for each that made it another.\n\n" +
+			"Example: stackbook explain SK-07 compression.ratio rotor/1\n" +
+			"         stackbook explain SK-07 compression.ratio --past",
+		Flags: []cli.Flag{&cli.BoolFlag{Name: "past", Usage: "through all commits of the engine"}},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 3); err != nil {
 				return err
@@ -30,6 +33,9 @@ func (a *app) explain() *cli.Command {
 			f := figure.ByID(id)
 			if f == nil {
 				return unknownFigure(id)
+			}
+			if c.Bool("past") {
+				return a.explainPast(state, f, at)
 			}
 			l, err := a.state(state)
 			if err != nil {

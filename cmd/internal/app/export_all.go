@@ -1,6 +1,7 @@
 package app
 
 import (
+	"errors"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -35,6 +36,9 @@ func (a *app) exportAll(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	// Engines come and go by the hundred: what they leave behind is to be taken
+	// away before it is as much again as what is wanted.
+	defer debug.SetGCPercent(debug.SetGCPercent(thrift))
 	x := &site{folder: folder, watch: watch, engines: map[string]bool{}}
 	w, err := a.setPages(s, x)
 	if err != nil {
@@ -50,16 +54,13 @@ func (a *app) exportAll(c *cli.Context) error {
 
 // setPages sets every page; none is in its place yet.
 func (a *app) setPages(s *act.Shop, x *site) (*act.WholeBook, error) {
-	// Engines come and go by the hundred: what they leave behind is to be taken
-	// away before it is as much again as what is wanted.
-	defer debug.SetGCPercent(debug.SetGCPercent(thrift))
 	steps, done := a.steps()
 	defer done()
-	w, err := s.Whole(steps, x.engine)
+	w, err := s.Whole(steps, x.folder.scratch, x.engine)
 	if err != nil {
 		return nil, err
 	}
-	if err := x.whole(w, steps); err != nil {
+	if err := errors.Join(x.whole(w, steps), w.Close()); err != nil {
 		return nil, err
 	}
 	x.refused.Sort()
@@ -110,7 +111,13 @@ type exportAllDocument struct {
 }
 
 func (a *app) tellPages(dir string, w *act.WholeBook, p setDown) error {
-	a.tellFlawed(w.Fleet)
+	var flawed []string
+	for _, one := range w.Engines {
+		if one.Flawed {
+			flawed = append(flawed, one.Number)
+		}
+	}
+	a.tellFlawed(flawed)
 	if a.json {
 		return a.printJSON(exportAllDocument{"export-all/1", dir, len(w.Engines), p.pages, p.written, p.removed, orEmpty(p.left), orEmpty(w.Remarks), orEmpty(w.Unread)})
 	}

@@ -66,7 +66,7 @@ func (a *app) printFleet(f *act.Fleet, as string) error {
 	for _, r := range f.Remarks {
 		a.remark("%s", r)
 	}
-	a.tellFlawed(f)
+	a.tellFlawed(flawedIn(f))
 	switch {
 	case a.json:
 		return a.printJSON(fleetJSON(f))
@@ -82,16 +82,20 @@ func (a *app) printFleet(f *act.Fleet, as string) error {
 
 // tellFlawed names the engines whose records have problems: what is told of them
 // is of what could be read.
-func (a *app) tellFlawed(f *act.Fleet) {
-	var flawed []string
-	for _, one := range f.Engines {
-		if len(one.Problems) > 0 {
-			flawed = append(flawed, one.Number)
-		}
-	}
+func (a *app) tellFlawed(flawed []string) {
 	if a.flawed = len(flawed) > 0; a.flawed && !a.json {
 		a.remark("records with problems: %s; stackbook check tells them", act.Some(flawed, 8))
 	}
+}
+
+func flawedIn(f *act.Fleet) []string {
+	var flawed []string
+	for _, one := range f.Engines {
+		if one.Problems > 0 {
+			flawed = append(flawed, one.Number)
+		}
+	}
+	return flawed
 }
 
 // fleetChoice reads the filters and the order, and gives what applies them.
@@ -114,7 +118,7 @@ func fleetChoice(c *cli.Context) (func(*act.Fleet), error) {
 	due, customer, limits := c.Bool("due"), c.String("customer"), c.String("limits")
 	return func(f *act.Fleet) {
 		f.Engines = slices.DeleteFunc(f.Engines, func(one *act.InFleet) bool {
-			return state != "" && one.Standing != state || due && !one.DueNow() || customer != "" && customerOf(one) != customer || limits != "" && one.Limits != limits
+			return state != "" && one.Standing != state || due && !one.DueNow() || customer != "" && one.Customer != customer || limits != "" && one.Limits != limits
 		})
 		slices.SortStableFunc(f.Engines, order.compare)
 	}, nil
@@ -130,13 +134,6 @@ func standingNames() []string {
 	return names
 }
 
-func customerOf(one *act.InFleet) string {
-	if one.Engine == nil {
-		return ""
-	}
-	return one.Engine.Customer
-}
-
 // fleetOrder is one way to sort a fleet; equal ones stay by number.
 type fleetOrder struct {
 	name    string
@@ -145,7 +142,7 @@ type fleetOrder struct {
 
 var fleetOrders = []fleetOrder{
 	{"number", func(a, b *act.InFleet) int { return strings.Compare(a.Number, b.Number) }},
-	{"customer", func(a, b *act.InFleet) int { return strings.Compare(customerOf(a), customerOf(b)) }},
+	{"customer", func(a, b *act.InFleet) int { return strings.Compare(a.Customer, b.Customer) }},
 	{"state", func(a, b *act.InFleet) int {
 		return slices.Index(standings, a.Standing) - slices.Index(standings, b.Standing)
 	}},
@@ -174,11 +171,13 @@ func mostFirst(a, b float64) int {
 }
 
 func hoursRun(one *act.InFleet) float64 {
-	if one.Engine == nil {
+	switch {
+	case !one.Read:
 		return -1
+	case one.Hours == nil:
+		return 0
 	}
-	h, _ := one.Engine.HoursNow()
-	return h.Value
+	return one.Hours.Value
 }
 
 func gravityOf(one *act.InFleet) int {
@@ -219,14 +218,10 @@ func fleetTable(f *act.Fleet, width int) term.Table {
 	narrow := width > 0 && width < wholeFleet
 	for _, one := range f.Engines {
 		cells := []string{one.Number, "", string(one.Standing)}
-		if e := one.Engine; e != nil {
-			hours := ""
-			if h, ok := e.HoursNow(); ok {
-				hours = h.String()
-			}
-			cells = []string{one.Number, fmt.Sprint(e.Build), string(one.Standing), hours, string(one.Worst()), wordText(one.Word, f.Today), dueText(one.Due)}
+		if one.Read {
+			cells = []string{one.Number, fmt.Sprint(one.Build), string(one.Standing), hoursIf(one.Hours), string(one.Worst()), wordText(one.Word, f.Today), dueText(one.Due)}
 			if !narrow {
-				cells = append(cells, e.Customer, hoursIf(one.SinceDelivery))
+				cells = append(cells, one.Customer, hoursIf(one.SinceDelivery))
 			}
 		} else if one.Standing == "" {
 			cells[2] = "cannot be read"

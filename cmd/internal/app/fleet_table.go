@@ -65,12 +65,12 @@ func fleetJSON(f *act.Fleet) fleetDocument {
 
 func inFleetJSON(f *act.Fleet, one *act.InFleet) fleetEntry {
 	e := fleetEntry{Engine: one.Number, State: orNull(string(one.Standing)), Limits: orNull(one.Limits), SinceDelivery: hoursJSON(one.SinceDelivery),
-		Worst: orNull(string(one.Worst())), Due: []dueEntry{}, DueNow: one.DueNow(), Problems: len(one.Problems)}
+		Worst: orNull(string(one.Worst())), Due: []dueEntry{}, DueNow: one.DueNow(), Problems: one.Problems}
 	if !one.Since.Time.IsZero() {
 		e.Since = orNull(one.Since.Day())
 	}
-	if engine := one.Engine; engine != nil {
-		e.Title, e.Customer, e.Build, e.Hours = engine.Title, orNull(engine.Customer), engine.Build, knownHours(engine.HoursNow())
+	if one.Read {
+		e.Title, e.Customer, e.Build, e.Hours = one.Title, orNull(one.Customer), one.Build, hoursJSON(one.Hours)
 	}
 	if one.Verdicts != nil {
 		e.Verdicts = verdictsJSON(one.Verdicts)
@@ -122,8 +122,8 @@ func fleetRow(f *act.Fleet, one *act.InFleet) []string {
 			}
 		}
 	}
-	hours := func(column string, h record.Hours, ok bool) {
-		if !ok {
+	hours := func(column string, h *record.Hours) {
+		if h == nil {
 			return
 		}
 		set(column, hoursText(h.Value))
@@ -137,20 +137,17 @@ func fleetRow(f *act.Fleet, one *act.InFleet) []string {
 	set("worst", string(one.Worst()))
 	set("due_now", yesNo(one.DueNow()))
 	set("due", asText(dueText(one.Due)))
-	set("problems", strconv.Itoa(len(one.Problems)))
+	set("problems", strconv.Itoa(one.Problems))
 	if !one.Since.Time.IsZero() {
 		set("since", one.Since.Day())
 	}
-	if e := one.Engine; e != nil {
-		set("title", asText(e.Title))
-		set("customer", asText(e.Customer))
-		set("build", strconv.Itoa(e.Build))
-		now, ok := e.HoursNow()
-		hours("hours", now, ok)
+	if one.Read {
+		set("title", asText(one.Title))
+		set("customer", asText(one.Customer))
+		set("build", strconv.Itoa(one.Build))
 	}
-	if one.SinceDelivery != nil {
-		hours("since_delivery", *one.SinceDelivery, true)
-	}
+	hours("hours", one.Hours)
+	hours("since_delivery", one.SinceDelivery)
 	if one.Verdicts != nil {
 		for _, v := range []figure.Verdict{figure.Conforms, figure.Undecided, figure.Fails, figure.Unmeasured} {
 			set(string(v), strconv.Itoa(one.Verdicts[v]))

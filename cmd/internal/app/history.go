@@ -21,21 +21,29 @@ func (a *app) history() *cli.Command {
 			"through the builds: what was fitted there and in it, what was read, what\n" +
 			"changed it. With --serial, one part through every engine it was in, by the\n" +
 			"records of the folder or of a state of the book: history @2020-05-01\n" +
-			"--serial R-1177.\n\n" +
+			"--serial R-1177. With --commits, the list of git's commits that altered the\n" +
+			"engine's folder, newest first: day, hash, who wrote it and its subject.\n\n" +
 			"Example: stackbook history SK-07@2020-05-01\n" +
 			"         stackbook history SK-07 --part rotor/2\n" +
-			"         stackbook history --serial R-1177",
+			"         stackbook history --serial R-1177\n" +
+			"         stackbook history SK-07 --commits --as csv",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "part", Usage: "follow one `POSITION`, such as rotor/2"},
 			&cli.StringFlag{Name: "serial", Usage: "follow the part with that `SERIAL`, or a lot"},
+			&cli.BoolFlag{Name: "commits", Usage: "list the commits that altered the engine"},
+			&cli.StringFlag{Name: "as", Usage: "csv, of --commits: a table for a spreadsheet", DefaultText: "text"},
 		},
 		Action: func(c *cli.Context) error {
 			if err := tooMany(c, 1); err != nil {
 				return err
 			}
-			switch position, serial := c.String("part"), c.String("serial"); {
-			case position != "" && serial != "":
-				return &act.UsageError{Message: "--part and --serial ask two questions", Mend: "ask one at a time"}
+			position, serial, commits := c.String("part"), c.String("serial"), c.Bool("commits")
+			if err := oneQuestion(position, serial, commits, c.String("as")); err != nil {
+				return err
+			}
+			switch {
+			case commits:
+				return a.commitList(c.Args().First(), c.String("as"))
 			case position != "":
 				return a.positionLife(c.Args().First(), position)
 			case serial != "":
@@ -52,6 +60,28 @@ func (a *app) history() *cli.Command {
 			return nil
 		},
 	})
+}
+
+// oneQuestion refuses options of history that do not go together.
+func oneQuestion(position, serial string, commits bool, as string) error {
+	var asked []string
+	for _, o := range []struct {
+		name string
+		is   bool
+	}{{"--part", position != ""}, {"--serial", serial != ""}, {"--commits", commits}} {
+		if o.is {
+			asked = append(asked, o.name)
+		}
+	}
+	switch {
+	case len(asked) > 1:
+		return &act.UsageError{Message: strings.Join(asked, " and ") + " ask " + []string{"two", "three"}[len(asked)-2] + " questions", Mend: "ask one at a time"}
+	case as != "" && as != "csv":
+		return &act.UsageError{Message: fmt.Sprintf("a history is not told as %q", as), Mend: "write --commits --as csv, or --json"}
+	case as != "" && !commits:
+		return &act.UsageError{Message: "only a list of commits is told as csv", Mend: "add --commits"}
+	}
+	return nil
 }
 
 func (a *app) life(name string) (*history.Life, *act.Loaded, error) {

@@ -281,8 +281,8 @@ func nodeText(n *source.Node) string {
 // specSections are the sections of the spec a person filled in.
 func specSections(e *record.Engine) []page.Section {
 	var sections []page.Section
-	for i := range schema.Spec.Fields {
-		f := &schema.Spec.Fields[i]
+	for i := range schema.Spec().Fields {
+		f := &schema.Spec().Fields[i]
 		n := e.Spec.Node(f.Key)
 		if f.Key == "parts" || n == nil || n.Kind() != source.Map && f.Type != schema.Free {
 			continue
@@ -303,8 +303,8 @@ func specSections(e *record.Engine) []page.Section {
 // readingSection lists every reading that counts, with where it comes from.
 func readingSection(l *act.Loaded) page.Section {
 	t := &page.Table{Columns: []page.Column{{Title: "Point"}, {Title: "At"}, {Title: "Reading", Right: true}, {Title: "Unit"}, {Title: "Read"}, {Title: "Instrument"}}}
-	for i := range schema.Points {
-		p := &schema.Points[i]
+	for i := range schema.Points() {
+		p := &schema.Points()[i]
 		title := p.Title
 		for _, position := range l.Engine.Positions(p) {
 			counted, _ := l.Engine.Counting(p, position)

@@ -78,31 +78,70 @@ func (x *site) engine(e *act.WholeEngine) error {
 
 // whole sets the pages that tell of many engines, when each has been told.
 func (x *site) whole(w *act.WholeBook, step act.Steps) error {
-	names := make([]string, 0, len(w.Used))
-	for name := range w.Used {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	for i, name := range names {
-		step("setting the pages of serials and lots", i, len(names))
-		if err := x.put(usedPage(name), x.usedDocument(w, name)); err != nil {
-			return err
+	names := w.Names()
+	n := 0
+	for some := range slices.Chunk(names, namesOnPage) {
+		t := namesTable()
+		for _, name := range some {
+			step("setting the pages of serials and lots", n, len(names))
+			n++
+			row, err := x.used(w, name)
+			if err != nil {
+				return err
+			}
+			t.Rows = append(t.Rows, row)
 		}
-	}
-	for n, some := range slices.Collect(slices.Chunk(names, namesOnPage)) {
-		if err := x.put(partsPage(n+1), x.partsDocument(w, names, some, n+1)); err != nil {
+		list := (n + namesOnPage - 1) / namesOnPage
+		if err := x.put(partsPage(list), namesDocument(names, t, list)); err != nil {
 			return err
 		}
 	}
 	if len(names) == 0 {
-		if err := x.put(siteParts, x.partsDocument(w, nil, nil, 1)); err != nil {
+		if err := x.put(siteParts, namesDocument(nil, namesTable(), 1)); err != nil {
 			return err
 		}
+	}
+	numbers := w.Numbers()
+	if err := x.numbers(w, numbers, step); err != nil {
+		return err
 	}
 	if err := x.folder.put(siteStyle, page.Style()); err != nil {
 		return err
 	}
-	return x.put(sitePages, x.enginesDocument(w))
+	return x.put(sitePages, x.enginesDocument(w, len(names), len(numbers)))
+}
+
+// numbers sets the pages of part numbers and suppliers, and their list.
+func (x *site) numbers(w *act.WholeBook, numbers []string, step act.Steps) error {
+	t := numbersTable()
+	for i, name := range numbers {
+		step("setting the pages of part numbers and suppliers", i, len(numbers))
+		uses, err := w.Used(name)
+		if err != nil {
+			return err
+		}
+		if err := x.putUsed(w, name, numberHead(name, uses), uses); err != nil {
+			return err
+		}
+		t.Rows = append(t.Rows, numbersRow(name, uses))
+	}
+	if len(numbers) == 0 {
+		return nil
+	}
+	return x.put(siteNumbers, numbersDocument(t))
+}
+
+// used sets the page of a serial or lot, and gives its row in the list.
+func (x *site) used(w *act.WholeBook, name string) (page.Row, error) {
+	life, err := w.Now(name)
+	if err != nil {
+		return page.Row{}, err
+	}
+	uses, err := w.Used(name)
+	if err != nil {
+		return page.Row{}, err
+	}
+	return namesRow(life, uses), x.putUsed(w, name, usedHead(life), uses)
 }
 
 // linked is a cell whose words lead to another page.

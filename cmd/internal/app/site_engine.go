@@ -44,19 +44,33 @@ func (x *site) engineDocument(e *act.WholeEngine) *page.Document {
 	d := &page.Document{Title: e.Number, Kind: "Engine", Trail: engineTrail(at, e.Number)[:1], Made: madeOf(e.Now)}
 	d.Sections = problemSections(e.Problems)
 	if e.Now.Engine == nil {
-		d.Lead = []string{"Its records cannot be read."}
+		d.Lead = append(goneText(e.Gone), "Its records cannot be read.")
 		return d
 	}
 	d.Title += ": " + e.Now.Engine.Title
 	if e.Life == nil {
-		d.Lead = []string{"Its spec names no build there could be, and so there is no life to tell."}
+		d.Lead = append(goneText(e.Gone), "Its spec names no build there could be, and so there is no life to tell.")
 		return d
 	}
 	last := &e.Life.Builds[len(e.Life.Builds)-1]
 	d.Facts = append(sheetFacts(e.Life, last, e.Now), page.Fact{Label: "State", Value: string(e.Line.Standing)})
-	d.Lead = []string{capital(verdictCount(e.Now.Figures.Count())) + "."}
-	d.Sections = append(d.Sections, x.lifeSection(e, at), lookFirst(e.Now, e.Life), x.partsSection(e.Now.Engine, at), figureSection(e.Now), wearSection(e.Wear))
+	d.Lead = append(goneText(e.Gone), capital(verdictCount(e.Now.Figures.Count()))+".")
+	d.Sections = append(d.Sections, x.lifeSection(e, at), lookFirst(e.Now, e.Life), x.partsSection(e.Now.Engine, at), figureSection(e.Now))
+	if e.Gone == nil {
+		d.Sections = append(d.Sections, wearSection(e.Wear))
+	}
 	return d
+}
+
+// goneText says of an engine that is gone what its page tells.
+func goneText(g *act.Gone) []string {
+	switch {
+	case g == nil:
+		return nil
+	case g.By.Commit == "":
+		return []string{"This engine is not in the book's folder any more. Told here is what the last commit has of it."}
+	}
+	return []string{fmt.Sprintf("This engine is gone from the book: commit %.10s of %s took it out. Told here is how it stood before.", g.By.Commit, g.By.Day)}
 }
 
 // madeOf says from what a page was made; of the folder it names no commit, so
@@ -148,8 +162,11 @@ func (x *site) partsSection(e *record.Engine, at string) page.Section {
 func (x *site) buildDocument(e *act.WholeEngine, s shownBuild) (*page.Document, error) {
 	at := buildPage(e.Number, s.build.Number)
 	as := "as the folder has it"
-	if s.delivered {
+	switch {
+	case s.delivered:
 		as = "as it was delivered"
+	case e.Gone != nil:
+		as = "as it last stood"
 	}
 	d := &page.Document{Title: fmt.Sprintf("%s, build %d: %s", e.Number, s.build.Number, s.Engine.Title), Kind: "Build", Made: madeFrom(s.Loaded),
 		Lead:  []string{fmt.Sprintf("Build %d of %s, %s. %s.", s.build.Number, e.Number, as, capital(verdictCount(s.Figures.Count())))},

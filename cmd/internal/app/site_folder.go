@@ -1,10 +1,13 @@
 package app
 
 import (
+	"bufio"
 	"bytes"
 	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -25,17 +28,18 @@ import (
 type siteFolder struct {
 	dir     string
 	root    *os.Root // nothing outside the folder is reached, whatever links lie in it
+	held    *os.File // the folder itself, locked while a run is at work
 	passing *passing.Files
-	before  map[string]string // by its list: SHA-256 by path
+	before  map[string]checksum // by its list, by path
 
 	mu     sync.Mutex
-	now    map[string]string // of this run
-	staged map[string]string // where it waits, by path
-	made   int
+	now    map[string]checksum // of this run
+	staged map[string]int32    // under which number it waits, by path
+	made   int32
 }
 
-// sitePassing is where pages wait until all are there.
-const sitePassing = ".stackbook-new"
+// checksum is the SHA-256 of a page.
+type checksum [sha256.Size]byte
 
 // openSite takes a folder that is not there yet, is empty or holds the pages of
 // an earlier run.
@@ -47,9 +51,9 @@ func openSite(dir string, files *passing.Files) (*siteFolder, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be written in: %w", dir, cause(err))
 	}
-	f := &siteFolder{dir: dir, root: root, passing: files, now: map[string]string{}, staged: map[string]string{}}
+	f := &siteFolder{dir: dir, root: root, passing: files, now: map[string]checksum{}, staged: map[string]int32{}}
 	if err := f.begin(); err != nil {
-		return nil, errors.Join(err, root.Close())
+		return nil, errors.Join(err, f.close())
 	}
 	return f, nil
 }
@@ -74,37 +78,36 @@ func (f *siteFolder) begin() error {
 	if i := slices.IndexFunc(entries, func(e fs.DirEntry) bool { return e.Name() != sitePassing }); i >= 0 && f.before == nil {
 		return &act.UsageError{Message: fmt.Sprintf("%s holds %s, and no list of pages that stackbook wrote", f.dir, entries[i].Name()), Mend: "name a folder that is new or empty"}
 	}
-	waiting := filepath.Join(f.dir, sitePassing)
-	err = f.passing.Tree(waiting, func() error { return f.root.Mkdir(sitePassing, 0o777) })
-	if errors.Is(err, fs.ErrExist) {
-		f.passing.Keep(waiting) // another's
-		return fmt.Errorf("%s is there: another run is writing, or was killed; when none runs, remove that folder and try again", waiting)
-	}
-	if err != nil {
-		f.passing.Keep(waiting)
-		return fmt.Errorf("%s cannot be written in: %w", f.dir, cause(err))
-	}
-	return nil
+	return f.makeAside()
 }
 
 // readList reads what earlier runs wrote; nil where there is no list.
-func (f *siteFolder) readList() (map[string]string, error) {
-	data, err := f.root.ReadFile(siteListed)
+func (f *siteFolder) readList() (map[string]checksum, error) {
+	file, err := f.root.Open(siteListed)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read: %w", filepath.Join(f.dir, siteListed), cause(err))
 	}
-	list := map[string]string{}
+	defer file.Close()
+	list := map[string]checksum{}
+	lines := bufio.NewScanner(file)
 	n := 0
-	for line := range strings.Lines(string(data)) {
+	for lines.Scan() {
 		n++
-		sum, name, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "  ")
-		if !ok || len(sum) != 2*sha256.Size || strings.Trim(sum, "0123456789abcdef") != "" || !fs.ValidPath(name) || name == "." {
+		var sum checksum
+		digits, name, ok := strings.Cut(lines.Text(), "  ")
+		if !ok || len(digits) != 2*len(sum) || strings.Trim(digits, "0123456789abcdef") != "" || !fs.ValidPath(name) || name == "." {
 			return nil, &act.UsageError{Message: fmt.Sprintf("%s:%d is no line of a list of pages", filepath.Join(f.dir, siteListed), n), Mend: "name a folder that is new or empty"}
 		}
-		list[name] = sum
+		if _, err := hex.Decode(sum[:], []byte(digits)); err != nil {
+			return nil, err
+		}
+		list[strings.Clone(name)] = sum
+	}
+	if err := lines.Err(); err != nil {
+		return nil, fmt.Errorf("%s cannot be read: %w", filepath.Join(f.dir, siteListed), cause(err))
 	}
 	return list, nil
 }
@@ -117,11 +120,11 @@ func (f *siteFolder) put(name string, data []byte) error {
 		return err
 	}
 	f.mu.Lock()
-	f.now[name] = fmt.Sprintf("%x", sha256.Sum256(data))
+	f.now[name] = sha256.Sum256(data)
 	waits := f.staged[name]
-	if waits == "" && !same {
+	if waits == 0 && !same {
 		f.made++
-		waits = fmt.Sprintf("%s/%d", sitePassing, f.made)
+		waits = f.made
 	}
 	if delete(f.staged, name); !same {
 		f.staged[name] = waits
@@ -130,7 +133,7 @@ func (f *siteFolder) put(name string, data []byte) error {
 	if same {
 		return nil
 	}
-	if err := f.root.WriteFile(waits, data, 0o666); err != nil {
+	if err := f.root.WriteFile(waiting(waits), data, 0o666); err != nil {
 		return fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, name), cause(err))
 	}
 	return nil
@@ -187,7 +190,7 @@ func (f *siteFolder) place() (setDown, error) {
 		if err := f.root.MkdirAll(path.Dir(name), 0o777); err != nil {
 			return p, fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, name), cause(err))
 		}
-		if err := f.root.Rename(f.staged[name], name); err != nil {
+		if err := f.root.Rename(waiting(f.staged[name]), name); err != nil {
 			return p, fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, name), cause(err))
 		}
 	}
@@ -206,7 +209,7 @@ func (f *siteFolder) removeGone(name string, p *setDown) {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return
-	case err != nil || fmt.Sprintf("%x", sha256.Sum256(data)) != f.before[name] || f.root.Remove(name) != nil:
+	case err != nil || sha256.Sum256(data) != f.before[name] || f.root.Remove(name) != nil:
 		p.left = append(p.left, name)
 		return
 	}
@@ -215,27 +218,42 @@ func (f *siteFolder) removeGone(name string, p *setDown) {
 	}
 }
 
-func (f *siteFolder) writeList(list map[string]string) error {
-	var b bytes.Buffer
-	for _, name := range slices.Sorted(maps.Keys(list)) {
-		fmt.Fprintf(&b, "%s  %s\n", list[name], name)
-	}
-	if there, err := f.root.ReadFile(siteListed); err == nil && bytes.Equal(there, b.Bytes()) {
-		return nil
-	}
-	err := f.root.WriteFile(sitePassing+"/list", b.Bytes(), 0o666)
-	if err == nil {
-		err = f.root.Rename(sitePassing+"/list", siteListed)
-	}
-	if err != nil {
+// writeList writes the list, where it is another than lies there.
+func (f *siteFolder) writeList(list map[string]checksum) error {
+	if err := f.putList(list); err != nil {
 		return fmt.Errorf("%s cannot be written: %w", filepath.Join(f.dir, siteListed), cause(err))
 	}
 	return nil
 }
 
-// discard takes away what still waits, and the folder where it is empty.
-func (f *siteFolder) discard() error {
-	err := f.root.RemoveAll(sitePassing)
-	f.passing.Keep(filepath.Join(f.dir, sitePassing))
-	return errors.Join(err, f.root.Close())
+func (f *siteFolder) putList(list map[string]checksum) error {
+	const waits = sitePassing + "/" + listWaits
+	file, err := f.root.Create(waits)
+	if err != nil {
+		return err
+	}
+	sum := sha256.New()
+	w := bufio.NewWriter(io.MultiWriter(file, sum))
+	for _, name := range slices.Sorted(maps.Keys(list)) {
+		fmt.Fprintf(w, "%x  %s\n", list[name], name) // an error stays until the flush
+	}
+	if err := errors.Join(w.Flush(), file.Close()); err != nil {
+		return err
+	}
+	if f.listIs(sum.Sum(nil)) {
+		return nil
+	}
+	return f.root.Rename(waits, siteListed)
+}
+
+// listIs tells whether the list that lies there has that SHA-256.
+func (f *siteFolder) listIs(sum []byte) bool {
+	there, err := f.root.Open(siteListed)
+	if err != nil {
+		return false
+	}
+	defer there.Close()
+	old := sha256.New()
+	_, err = io.Copy(old, there)
+	return err == nil && bytes.Equal(old.Sum(nil), sum)
 }

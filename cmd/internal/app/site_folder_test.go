@@ -150,8 +150,44 @@ func TestSiteFolderBrokenOff(t *testing.T) {
 	require.NoError(t, f.put("index.html", []byte("two")))
 	require.NoError(t, f.put("used/R-1.html", []byte("three")))
 	_, err = openSite(dir, passing.New())
-	require.ErrorContains(t, err, "another run is writing, or was killed")
+	require.ErrorContains(t, err, "another run is writing")
+	require.DirExists(t, filepath.Join(dir, sitePassing))
 	count.Clear()
 	assert.Equal(t, before, filesIn(t, dir))
 	assert.NoDirExists(t, filepath.Join(dir, sitePassing))
+}
+
+// What a killed run left is taken away by the next; what else lies there is not.
+func TestSiteFolderAfterAKill(t *testing.T) {
+	dir := t.TempDir()
+	kill := func() {
+		f, err := openSite(dir, passing.New())
+		require.NoError(t, err)
+		if passing.Hold(f.held) != passing.Held {
+			t.Skip("this system has no locks that end with a process")
+		}
+		require.NoError(t, f.put("index.html", []byte("half a run")))
+		file, err := f.scratch(act.ScratchNames[0])
+		require.NoError(t, err)
+		require.NoError(t, file.Close())
+		require.NoError(t, f.writeList(f.now)) // as far as a kill in the midst of putting pages in place
+		require.NoError(t, f.root.WriteFile(sitePassing+"/"+listWaits, nil, 0o666))
+		require.NoError(t, f.close()) // all that the system does when a process is gone
+	}
+	kill()
+	kill()
+	_, err := putPages(t, dir, map[string]string{"index.html": "one"})
+	require.NoError(t, err)
+	require.NoDirExists(t, filepath.Join(dir, sitePassing))
+	require.Equal(t, "one", filesIn(t, dir)["index.html"])
+
+	kill()
+	mine := filepath.Join(dir, sitePassing, "mine.txt")
+	require.NoError(t, os.WriteFile(mine, []byte("mine"), 0o666))
+	before := filesIn(t, dir)
+	var use *act.UsageError
+	_, err = putPages(t, dir, map[string]string{"index.html": "two"})
+	require.ErrorAs(t, err, &use)
+	require.Contains(t, use.Message, mine+" is there, and stackbook did not write it")
+	require.Equal(t, before, filesIn(t, dir))
 }

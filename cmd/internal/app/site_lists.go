@@ -2,17 +2,17 @@ package app
 
 import (
 	"fmt"
-	"strings"
 
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/page"
 	"stackbook/diff/history"
 	"stackbook/record/figure"
+	"stackbook/record/travel"
 )
 
 // enginesDocument is the first page: every engine in a line.
-func (x *site) enginesDocument(w *act.WholeBook) *page.Document {
-	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Engine"}, {Title: "State"}, {Title: "Worst"}, {Title: "Due"}, {Title: "Last word"}, {Title: "Title"}, {Title: "Build", Right: true},
+func (x *site) enginesDocument(w *act.WholeBook, parts, numbers int) *page.Document {
+	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Engine", Names: true}, {Title: "State"}, {Title: "Worst"}, {Title: "Due"}, {Title: "Last word"}, {Title: "Title"}, {Title: "Build", Right: true},
 		{Title: "Hours"}, {Title: "Since delivery"}, {Title: "Customer"}}}
 	for _, one := range w.Engines {
 		t.Rows = append(t.Rows, x.engineRow(one))
@@ -20,22 +20,24 @@ func (x *site) enginesDocument(w *act.WholeBook) *page.Document {
 	d := &page.Document{Title: "Engines", Kind: "Book", Made: fmt.Sprintf("Made by stackbook, formula set %d.", figure.FormulaSet),
 		Lead: []string{fmt.Sprintf("%s, as their records stand in the book's folder. Each has a page of its own, with its builds and what differs between them.", capital(count(len(w.Engines), "engine")))}}
 	d.Sections = []page.Section{
-		{Heading: "Serials and lots", Links: []page.Link{{Text: fmt.Sprintf("Where each of %d parts and lots ever was", len(w.Used)), Href: siteParts}}},
+		{Heading: "Serials and lots", Links: []page.Link{{Text: fmt.Sprintf("Where each of %d parts and lots ever was", parts), Href: siteParts}}},
 		{Heading: "All engines", Table: t, Note: "The last word is the latest claim, session in the customer's hands, or event or note that names its source. Due by the shop's own intervals."}}
+	if numbers > 0 {
+		d.Sections[0].Links = append(d.Sections[0].Links, page.Link{Text: fmt.Sprintf("Where the parts of each of %d part numbers and suppliers ever were", numbers), Href: siteNumbers})
+	}
 	if w.Remarks != nil {
 		d.Sections[0].Text = w.Remarks
 	}
 	return d
 }
 
-func (x *site) engineRow(one *act.InFleet) page.Row {
+func (x *site) engineRow(one *act.WholeLine) page.Row {
 	first := page.Cell{Text: one.Number}
 	if x.engines[one.Number] {
 		first.Href = enginePage(one.Number)
 	}
 	row := page.Row{Cells: []page.Cell{first}}
-	e := one.Engine
-	if e == nil {
+	if !one.Read {
 		standing := string(one.Standing)
 		if standing == "" {
 			standing = "cannot be read"
@@ -43,17 +45,13 @@ func (x *site) engineRow(one *act.InFleet) page.Row {
 		row.Cells = append(row.Cells, page.Cell{Text: standing})
 		return row
 	}
-	hours := ""
-	if h, ok := e.HoursNow(); ok {
-		hours = h.String()
-	}
 	word := ""
 	if one.Word != nil {
 		word = one.Word.Date.Day() + ": " + one.Word.Kind
 	}
-	row.Cells = append(row.Cells, cells(string(one.Standing), string(one.Worst()), dueText(one.Due), word, e.Title, fmt.Sprint(e.Build), hours, hoursIf(one.SinceDelivery), e.Customer).Cells...)
-	row.Cells[2].Mark = markOf(one.Worst())
-	if len(one.Problems) > 0 {
+	row.Cells = append(row.Cells, cells(string(one.Standing), string(one.Worst), dueText(one.Due), word, one.Title, fmt.Sprint(one.Build), hoursIf(one.Hours), hoursIf(one.SinceDelivery), one.Customer).Cells...)
+	row.Cells[2].Mark = markOf(one.Worst)
+	if one.Flawed {
 		row.Cells[2] = page.Cell{Text: joinTexts(", ", row.Cells[2].Text, "problems in records"), Mark: page.Bad}
 	}
 	return row
@@ -62,8 +60,20 @@ func (x *site) engineRow(one *act.InFleet) page.Row {
 // namesOnPage is how many serials and lots one list holds.
 const namesOnPage = 1000
 
-// partsDocument is one list of serials and lots, each with a way to where it was.
-func (x *site) partsDocument(w *act.WholeBook, all, some []string, n int) *page.Document {
+// namesTable is an empty list of serials and lots.
+func namesTable() *page.Table {
+	return &page.Table{Search: true, Columns: []page.Column{{Title: "Serial or lot"}, {Title: "Part"}, {Title: "What"}, {Title: "Now", Names: true}, {Title: "Was in", Names: true}}}
+}
+
+// namesRow is a serial or lot in a line, with a way to where it was.
+func namesRow(life *travel.Life, uses []*history.Use) page.Row {
+	row := cells(life.Name, life.Number, life.What, nowText(life), act.Some(enginesIn(uses), 6))
+	row.Cells[0] = toName(siteParts, life.Name)
+	return row
+}
+
+// namesDocument is the nth list of serials and lots; all are those of every list.
+func namesDocument(all []string, t *page.Table, n int) *page.Document {
 	at := partsPage(n)
 	d := &page.Document{Title: "Serials and lots", Kind: "Book", Trail: []page.Link{{Text: "Engines", Href: way(at, sitePages)}},
 		Lead: []string{fmt.Sprintf("Every serial and lot that a spec or a change ever named, in the folder or in an old commit: %d.", len(all))}}
@@ -79,13 +89,6 @@ func (x *site) partsDocument(w *act.WholeBook, all, some []string, n int) *page.
 		}
 		d.Sections = append(d.Sections, s)
 	}
-	t := &page.Table{Search: true, Columns: []page.Column{{Title: "Serial or lot"}, {Title: "Part"}, {Title: "What"}, {Title: "Now"}, {Title: "Was in"}}}
-	for _, name := range some {
-		life := w.Now(name)
-		row := cells(name, life.Number, life.What, nowText(life), act.Some(enginesIn(w.Used[name]), 6))
-		row.Cells[0] = toName(at, name)
-		t.Rows = append(t.Rows, row)
-	}
 	d.Sections = append(d.Sections, page.Section{Heading: "Where each is, and was", Table: t})
 	return d
 }
@@ -98,39 +101,4 @@ func enginesIn(uses []*history.Use) []string {
 		}
 	}
 	return list
-}
-
-// usedDocument is the page of one serial or lot: where it is, where it ever was,
-// and whom to call when it proves bad.
-func (x *site) usedDocument(w *act.WholeBook, name string) *page.Document {
-	at := usedPage(name)
-	life, uses := w.Now(name), w.Used[name]
-	d := &page.Document{Title: lifeTitle(life), Kind: "Serial", Trail: []page.Link{{Text: "Engines", Href: way(at, sitePages)}, {Text: "Serials and lots", Href: way(at, siteParts)}},
-		Facts: []page.Fact{{Label: "Now", Value: nowText(life)}}}
-	if life.Lot {
-		d.Kind = "Lot"
-	}
-	if text := piecesText(life); text != "" {
-		d.Facts = append(d.Facts, page.Fact{Label: "Pieces", Value: strings.TrimPrefix(text, "pieces: ")})
-	}
-	t := &page.Table{Columns: []page.Column{{Title: "Engine"}, {Title: "Customer"}, {Title: "Build"}, {Title: "At"}, {Title: "Part"}, {Title: "Serial"}, {Title: "Lot"}, {Title: "Committed"}, {Title: "Out by"}, {Title: "Now"}}}
-	for _, texts := range usesRows(uses) {
-		row := cells(texts...)
-		if x.engines[texts[0]] {
-			row.Cells[0].Href = way(at, enginePage(texts[0]))
-		}
-		for _, i := range []int{5, 6} {
-			if other := texts[i]; other != name && w.Used[other] != nil {
-				row.Cells[i] = toName(at, other)
-			}
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	calls := &page.Table{Columns: []page.Column{{Title: "Customer"}, {Title: "Fitted now in"}, {Title: "Was in"}}}
-	for _, c := range history.Callers(uses) {
-		calls.Rows = append(calls.Rows, cells(or(c.Customer, "not recorded"), strings.Join(c.Now, ", "), strings.Join(c.Engines, ", ")))
-	}
-	d.Sections = []page.Section{{Heading: "Where it was", Table: t, Note: "By the records of the folder and of every commit; the days are those of the commits that brought it and took it out."},
-		{Heading: "Whom to call", Table: calls}}
-	return d
 }

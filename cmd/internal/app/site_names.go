@@ -13,10 +13,11 @@ import (
 // records, so that no two of them are one on a system that takes capitals and
 // small letters for the same.
 const (
-	sitePages  = "index.html" // the list of engines
-	siteParts  = "parts.html" // the lists of serials and lots
-	siteStyle  = "style.css"
-	siteListed = "pages.sha256" // what was written, as sha256sum writes it
+	sitePages   = "index.html"   // the list of engines
+	siteParts   = "parts.html"   // the lists of serials and lots
+	siteNumbers = "numbers.html" // the list of part numbers and suppliers
+	siteStyle   = "style.css"
+	siteListed  = "pages.sha256" // what was written, as sha256sum writes it
 )
 
 func enginePage(number string) string { return "engines/" + number + "/index.html" }
@@ -30,6 +31,16 @@ func differencePage(number string, from, to int) string {
 }
 
 func usedPage(name string) string { return "used/" + fileNameOf(name) + ".html" }
+
+// usedPageOf is the nth page of a name, from 1. No name of another ends so: in one
+// that is written out every underline has two digits behind it, and one that is
+// cut the 64 of a sum.
+func usedPageOf(name string, n int) string {
+	if n == 1 {
+		return usedPage(name)
+	}
+	return fmt.Sprintf("used/%s__%d.html", fileNameOf(name), n)
+}
 
 // partsPage is the nth list of serials and lots, from 1.
 func partsPage(n int) string {

@@ -14,6 +14,7 @@ import (
 	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/bigbook"
 	"stackbook/record"
+	"stackbook/record/book"
 	"stackbook/record/figure"
 )
 
@@ -61,6 +62,22 @@ func BenchmarkWhereUsed(b *testing.B) {
 	for b.Loop() {
 		_, err := s.WhereUsed(m.Lot, "", quiet)
 		require.NoError(b, err)
+	}
+}
+
+// A fleet of which everything is kept, of the folder and of the last commit.
+func BenchmarkFleetKept(b *testing.B) {
+	_, m := on(b)
+	for _, state := range []string{"", "@HEAD"} {
+		b.Run("state"+state, func(b *testing.B) {
+			for b.Loop() {
+				s, err := act.Open(m.Dir, now, book.WithProgram(act.Identity))
+				require.NoError(b, err)
+				_, err = s.Fleet(state, quiet)
+				require.NoError(b, err)
+				require.NoError(b, s.Book.Close())
+			}
+		})
 	}
 }
 

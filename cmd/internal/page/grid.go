@@ -20,6 +20,7 @@ type grid struct {
 type column struct {
 	Title   string
 	Right   bool
+	Names   bool
 	Longest int // characters of its longest cell
 
 	// The parts of the numbers that take the most room, so that all can stand
@@ -53,7 +54,7 @@ func newGrid(t *Table, heading string) *grid {
 	g := &grid{Caption: plain(t.Caption), Search: t.Search}
 	g.Label = or(g.Caption, heading)
 	for _, c := range t.Columns {
-		g.Columns = append(g.Columns, column{Title: plain(c.Title), Right: c.Right})
+		g.Columns = append(g.Columns, column{Title: plain(c.Title), Right: c.Right, Names: c.Names})
 	}
 	for _, r := range t.Rows {
 		for plain(r.Group) == "" && len(g.Columns) < len(r.Cells) {

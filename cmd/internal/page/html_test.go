@@ -205,6 +205,18 @@ func TestMarks(t *testing.T) {
 	}
 }
 
+// The number of an engine is not broken at its hyphen, whatever stands beside it;
+// what no such number can be, and a date, is.
+func TestNamesStayWhole(t *testing.T) {
+	long := strings.Repeat("LONG-", 5)
+	table := &Table{Columns: []Column{{Names: true}, {}}, Rows: []Row{{Cells: []Cell{{Text: "since 2019-07-29 in SK-01, 7-B2, SK-<7>: " + long + " spare"}, {Text: "rebuilt as SK-02 was"}}}}}
+	got := render(t, HTML, &Document{Sections: []Section{{Table: table}}})
+	assert.Contains(t, got, `>since 2019-07-29 in <span class="name">SK-01</span>, <span class="name">7-B2</span>, SK-&lt;7&gt;: `+long+" spare<")
+	assert.Contains(t, got, ">rebuilt as SK-02 was<")
+	table.Rows = []Row{{Cells: []Cell{{Text: "SK-01"}}}}
+	assert.NotContains(t, render(t, HTML, &Document{Sections: []Section{{Table: table}}}), `class="name"`)
+}
+
 func TestCSSString(t *testing.T) {
 	assert.Equal(t, `"SK\2d 01\3a  two"`, cssString("SK-01: two"))
 	assert.Equal(t, `"\22 \5c \3c \7d \e9 "`, cssString(`"\<}é`))

@@ -80,6 +80,7 @@ type Table struct {
 type Column struct {
 	Title string
 	Right bool // numbers, under each other by their decimal point
+	Names bool // numbers of engines are among the words: none is broken at its hyphen
 }
 
 // Row is one line of a table or, where Group is set, a heading across it; the

@@ -2,8 +2,10 @@ package page
 
 import (
 	"html/template"
+	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // tableHTML sets a table. It is written out here, and not in the template, which
@@ -112,6 +114,10 @@ func (s *setter) cell(i int, c *cell) {
 
 // number sets what a cell says, a number with its decimal point under the others.
 func (s *setter) number(c *cell) {
+	if c.Column.Names && c.Column.Longest > short { // a short one breaks nothing
+		s.names(c.Text)
+		return
+	}
 	if c.Head == "" || c.Column.Tail == "" {
 		s.text(c.Text)
 		return
@@ -123,4 +129,31 @@ func (s *setter) number(c *cell) {
 	s.WriteString(`">`)
 	s.text(c.Tail)
 	s.WriteString("</span></span>")
+}
+
+// numberWord is what the number of an engine looks like, with a letter in it: a
+// date is none.
+var numberWord = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[A-Z0-9-]*[A-Z][A-Z0-9-]*$`)
+})
+
+// longestName is how many characters the number of an engine may have.
+const longestName = 24
+
+// names sets words of which the numbers of engines stay in one line.
+func (s *setter) names(text string) {
+	for i, word := range strings.Split(text, " ") {
+		if i > 0 {
+			s.WriteByte(' ')
+		}
+		name := strings.TrimRight(word, ",;:")
+		if len(name) > longestName || !strings.Contains(name, "-") || !numberWord().MatchString(name) {
+			s.text(word)
+			continue
+		}
+		s.WriteString(`<span class="name">`)
+		s.text(name)
+		s.WriteString("</span>")
+		s.text(word[len(name):])
+	}
 }

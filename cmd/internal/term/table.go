@@ -56,6 +56,7 @@ type grid struct {
 	limit   int // the width of the terminal, 0 is no limit
 	colour  bool
 	text    strings.Builder
+	set     []setCell // the row that is being printed
 }
 
 // column knows how much room its cells need: width columns in all; in a decimal
@@ -72,7 +73,7 @@ func (t *Terminal) grid(tb Table) *grid {
 		g.columns = append(g.columns, column{Column: c})
 	}
 	for _, r := range tb.Rows {
-		row := Row{Group: r.Group, Close: r.Close, Style: r.Style}
+		row := Row{Cells: make([]string, 0, max(len(r.Cells), len(g.columns))), Group: r.Group, Close: r.Close, Style: r.Style}
 		for _, cell := range r.Cells {
 			row.Cells = append(row.Cells, strings.TrimRight(t.clean(cell), " "))
 		}
@@ -130,8 +131,11 @@ func (g *grid) measure(i int) {
 		if r.Group {
 			continue
 		}
-		width := cells(r.Cells[i])
-		if whole := wholeWidth(r.Cells[i]); c.Decimal && whole > 0 {
+		width, whole := cells(r.Cells[i]), 0
+		if c.Decimal {
+			whole = wholeWidth(r.Cells[i])
+		}
+		if whole > 0 {
 			c.whole = max(c.whole, whole)
 			c.part = max(c.part, width-whole)
 		} else {

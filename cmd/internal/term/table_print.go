@@ -55,19 +55,19 @@ func (g *grid) printLines(text string, look Style) {
 // the tallest needs. Padding is written only in front of something, so that no
 // line ends in spaces.
 func (g *grid) printRow(row []string, look Style) {
-	set := make([]setCell, len(row))
+	g.set = g.set[:0]
 	height := 1
 	for i, cell := range row {
-		set[i] = g.columns[i].set(cell)
-		height = max(height, len(set[i].lines))
+		g.set = append(g.set, g.columns[i].set(cell))
+		height = max(height, 1+len(g.set[i].more))
 	}
 	for n := range height {
 		at, start := 0, 0
-		for i, s := range set {
-			if n < len(s.lines) && s.lines[n] != "" {
-				g.text.WriteString(strings.Repeat(" ", start+s.indent-at))
-				g.text.WriteString(paint(look, s.lines[n], g.colour))
-				at = start + s.indent + cells(s.lines[n])
+		for i, s := range g.set {
+			if line := s.line(n); line != "" {
+				g.pad(start + s.indent - at)
+				g.text.WriteString(paint(look, line, g.colour))
+				at = start + s.indent + cells(line)
 			}
 			start += g.columns[i].width + gap
 		}
@@ -75,10 +75,31 @@ func (g *grid) printRow(row []string, look Style) {
 	}
 }
 
+// pad writes some spaces.
+func (g *grid) pad(n int) {
+	const spaces = "                                                                "
+	for ; n > len(spaces); n -= len(spaces) {
+		g.text.WriteString(spaces)
+	}
+	g.text.WriteString(spaces[:n])
+}
+
 // setCell is a cell as it is printed: its lines, each set in by indent columns.
 type setCell struct {
-	lines  []string
+	first  string
+	more   []string
 	indent int
+}
+
+// line is one of the lines, "" behind the last.
+func (s *setCell) line(n int) string {
+	switch {
+	case n == 0:
+		return s.first
+	case n <= len(s.more):
+		return s.more[n-1]
+	}
+	return ""
 }
 
 // set lays a cell out. One that is wrapped goes to the left edge, whatever its
@@ -86,15 +107,18 @@ type setCell struct {
 func (c *column) set(cell string) setCell {
 	room := c.width - cells(cell)
 	if room < 0 {
-		return setCell{lines: Wrap(unstyled(cell), c.width)}
+		lines := Wrap(unstyled(cell), c.width)
+		return setCell{first: lines[0], more: lines[1:]}
 	}
-	s := setCell{lines: []string{cell}}
-	whole := wholeWidth(cell)
-	switch {
-	case c.Decimal && whole > 0:
-		s.indent = min(max(c.width-c.part-whole, 0), room)
-	case c.Decimal || c.Right:
+	s := setCell{first: cell}
+	if c.Decimal || c.Right {
 		s.indent = room
+	}
+	if !c.Decimal {
+		return s
+	}
+	if whole := wholeWidth(cell); whole > 0 {
+		s.indent = min(max(c.width-c.part-whole, 0), room)
 	}
 	return s
 }

@@ -13,7 +13,12 @@ import (
 var measure = &runewidth.Condition{StrictEmojiNeutral: true}
 
 // cells is the width of clean text in columns, styles not counted.
-func cells(s string) int { return measure.StringWidth(unstyled(s)) }
+func cells(s string) int {
+	if plainASCII(s) {
+		return len(s)
+	}
+	return measure.StringWidth(unstyled(s))
+}
 
 // Wrap cleans text and breaks it into lines of at most width columns, at
 // spaces where it can, within a longer word after a slash, a point or a low line,

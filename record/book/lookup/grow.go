@@ -16,6 +16,8 @@ type New struct {
 	When    time.Time // the committer's, in his zone
 	Cut     bool
 	Wide    bool
+
+	Author, Subject string // who wrote it, and of what
 }
 
 // NewEdit is what a commit altered. Content is named by the bytes of its hash.
@@ -50,6 +52,7 @@ func (x *Index) Grow(key Key, g *Growth) ([]byte, error) {
 	number := make([]uint32, len(g.Commits))
 	for i, c := range grown {
 		number[c.from] = r.start + uint32(i)
+		c.author, c.subject = r.say(g.Commits[c.from].Author), r.say(g.Commits[c.from].Subject)
 		if err := r.addCommit(c.Commit); err != nil {
 			return nil, err
 		}
@@ -256,7 +259,7 @@ func (r *raw) addCommit(c Commit) error {
 		r.wide = append(r.wide, r.start+uint32(len(r.commits)/(commitFixed+r.hash)))
 	}
 	r.commits = binary.LittleEndian.AppendUint64(r.commits, uint64(c.effect))
-	for _, n := range []uint32{c.height, uint32(c.Day), uint32(c.latest), c.depth, c.jump, c.early, first, second, flags} {
+	for _, n := range []uint32{c.height, uint32(c.Day), uint32(c.latest), c.depth, c.jump, c.early, first, second, flags, c.author, c.subject} {
 		r.commits = binary.LittleEndian.AppendUint32(r.commits, n)
 	}
 	r.commits = append(r.commits, hash...)

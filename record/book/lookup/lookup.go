@@ -92,6 +92,9 @@ type Commit struct {
 	jump   uint32 // one of them, far back
 	early  uint32 // it or the nearest of them with a day before the latest; or none
 	all    bool   // it comes from all that have lower numbers
+
+	id              uint32 // its number
+	author, subject uint32 // where their texts lie; or none
 }
 
 // Find gives the number of a commit.
@@ -112,10 +115,25 @@ func (x *Index) Find(hash string) (id uint32, ok bool) {
 func (x *Index) At(id uint32) Commit {
 	for _, s := range x.segments {
 		if id-s.start < s.count {
-			return s.commit(id - s.start)
+			c := s.commit(id - s.start)
+			c.id = id
+			return c
 		}
 	}
 	return Commit{}
+}
+
+// Said gives the name of who wrote a commit that At gave, and its subject; ok is
+// false where one of them is longer than what is kept.
+func (x *Index) Said(c Commit) (author, subject string, ok bool) {
+	for _, s := range x.segments {
+		if c.id-s.start < s.count {
+			author, ok = s.said(c.author)
+			subject, also := s.said(c.subject)
+			return author, subject, ok && also
+		}
+	}
+	return "", "", false
 }
 
 // Before tells whether a commit stands before another in time: by the latest

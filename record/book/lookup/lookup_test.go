@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -37,6 +38,7 @@ func newPast(t *testing.T, seed uint64, n int) *past {
 			for _, at := range parents {
 				c.Parents = append(c.Parents, p.all(g, at).Hash)
 			}
+			c.Author, c.Subject = []string{"K M", "T"}[i%2], strings.Repeat("x", i%4*mostSaid/2) // of the last kind too long to be kept
 			p.parents = append(p.parents, parents)
 			g.Commits = append(g.Commits, c)
 		}
@@ -71,13 +73,19 @@ func (p *past) comesFrom(at int, marked map[int]bool) {
 }
 
 // What a commit comes from, and the commit of a day (R16), are found as by going
-// from parent to parent.
+// from parent to parent, with who wrote it and of what.
 func TestPastAndDays(t *testing.T) {
 	for seed := range uint64(6) {
 		p := newPast(t, seed, 60)
 		for at, c := range p.commits {
 			id, ok := p.index.Find(c.Hash)
 			require.True(t, ok)
+			_, ok = p.index.Find(c.Hash[:39] + string("0123456789abcdef0"[1+strings.IndexByte("0123456789abcdef", c.Hash[39])]))
+			require.False(t, ok, "no such commit")
+			author, subject, ok := p.index.Said(p.index.At(id))
+			if require.Equal(t, len(c.Subject) <= mostSaid, ok); ok {
+				require.Equal(t, []string{c.Author, c.Subject}, []string{author, subject})
+			}
 			marked := map[int]bool{}
 			p.comesFrom(at, marked)
 			held := p.index.Past(id)

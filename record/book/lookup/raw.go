@@ -20,6 +20,9 @@ type raw struct {
 	paths   []string
 	edits   []rawEdit
 	words   map[uint64][]uint32 // nil: common
+
+	said   []byte
+	saidAt map[string]uint32 // each text once
 }
 
 type rawEdit struct {
@@ -64,11 +67,47 @@ func (r *raw) takeCommits(next *raw) {
 	size := commitFixed + r.hash
 	moved := uint32(len(r.many))
 	for row := range slices.Chunk(next.commits, size) {
+		for _, n := range [][]byte{row[8+4*9:], row[8+4*10:]} {
+			binary.LittleEndian.PutUint32(n, r.sayAgain(next, binary.LittleEndian.Uint32(n)))
+		}
 		if n := row[8+4*7:]; binary.LittleEndian.Uint32(row[8+4*8:])&flagMany != 0 {
 			binary.LittleEndian.PutUint32(n, binary.LittleEndian.Uint32(n)+moved)
 		}
 	}
 	r.commits, r.many, r.wide = append(r.commits, next.commits...), append(r.many, next.many...), append(r.wide, next.wide...)
+}
+
+// saidHead is how many bytes tell how long a text is, and mostSaid how long one
+// may be that is kept: longer ones stand in git alone.
+const (
+	saidHead = 2
+	mostSaid = 1000
+)
+
+// say keeps a text, and gives where it lies.
+func (r *raw) say(text string) uint32 {
+	if len(text) > mostSaid {
+		return none
+	}
+	if at, known := r.saidAt[text]; known {
+		return at
+	}
+	if r.saidAt == nil {
+		r.saidAt = map[string]uint32{}
+	}
+	at := uint32(len(r.said))
+	r.said = append(binary.LittleEndian.AppendUint16(r.said, uint16(len(text))), text...)
+	r.saidAt[text] = at
+	return at
+}
+
+// sayAgain keeps a text of another segment.
+func (r *raw) sayAgain(other *raw, at uint32) uint32 {
+	if at == none {
+		return none
+	}
+	size := uint32(binary.LittleEndian.Uint16(other.said[at:]))
+	return r.say(string(other.said[at+saidHead:][:size]))
 }
 
 // addWords takes words in, at paths that have other numbers here. One that was
@@ -144,6 +183,7 @@ func (r *raw) encode(key Key) []byte {
 	table[wideTable] = numbers(r.wide)
 	table[pathTable], table[textTable], table[editTable] = r.encodePaths()
 	table[wordTable], table[postingTable] = r.encodeWords()
+	table[saidTable] = r.said
 
 	sum := sha256.New()
 	for _, t := range table {
@@ -236,6 +276,7 @@ func (s *segment) decode() *raw {
 	}
 	r.commits = bytes.Clone(table[commitTable])
 	r.many, r.wide = fromBytes(table[parentTable]), fromBytes(table[wideTable])
+	r.said = bytes.Clone(table[saidTable])
 	paths, text := fromBytes(table[pathTable]), table[textTable]
 	for i := 0; i+2 < len(paths); i += 2 {
 		r.paths = append(r.paths, string(text[paths[i]:paths[i+2]]))

@@ -9,7 +9,7 @@ import (
 
 // Format is raised when what lies in a segment, or the rule by which words are
 // listed, becomes another.
-const Format = 1
+const Format = 2
 
 const magic = "stackbk\n"
 
@@ -25,12 +25,13 @@ const (
 	editTable           // by path, commit, parent
 	wordTable           // 64 bits of hash, first posting, count; sorted
 	postingTable        // numbers of paths within the segment
+	saidTable           // texts that commits name by their place, each behind its length of 16 bits
 	tables
 )
 
 // The fixed part of a row of commitTable; the hash follows.
 const (
-	commitFixed = 8 + 9*4
+	commitFixed = 8 + 11*4
 
 	flagCut  = 1
 	flagWide = 2
@@ -114,13 +115,26 @@ func (s *Segment) Commits() uint32 { return s.count }
 
 // row gives one row of a table; zeros where there is none.
 func (s *segment) row(table int, i uint32, size int) []byte {
+	return s.part(table, int64(i)*int64(size), size)
+}
+
+// part gives some bytes of a table; zeros where it is not as long.
+func (s *segment) part(table int, at int64, size int) []byte {
 	t := s.table[table]
-	at := int64(i) * int64(size)
 	if at+int64(size) > t.size {
 		s.file.doubt()
 		return make([]byte, size)
 	}
 	return s.file.bytes(t.at+at, size)
+}
+
+// said gives a text that a commit names.
+func (s *segment) said(at uint32) (text string, ok bool) {
+	if at == none {
+		return "", false
+	}
+	size := binary.LittleEndian.Uint16(s.part(saidTable, int64(at), saidHead))
+	return string(s.part(saidTable, int64(at)+saidHead, int(size))), true
 }
 
 func (s *segment) number(table int, i uint32) uint32 {
@@ -135,21 +149,38 @@ func (s *segment) find(key []byte) (id uint32, ok bool) {
 	if len(key) != s.hash {
 		return 0, false
 	}
-	at := search(s.count, func(row uint32) bool {
-		return bytes.Compare(s.commitRow(s.number(hashTable, row))[commitFixed:], key) >= 0
-	})
-	if at == s.count {
-		return 0, false
+	// Hashes are spread evenly, so where one lies is guessed from its first bytes
+	// and those found so far; each third look halves what is left, whatever is
+	// found. A guess is a block to read, and few are needed.
+	wanted := binary.BigEndian.Uint64(key)
+	low, high := uint32(0), s.count
+	least, most := uint64(0), ^uint64(0)
+	for looks := 1; low < high; looks++ {
+		at := low + (high-low)/2
+		if span := most - least; looks%3 != 0 && span > 0 && wanted >= least && wanted <= most {
+			at = min(low+uint32(float64(wanted-least)/float64(span)*float64(high-low)), high-1)
+		}
+		i := s.number(hashTable, at)
+		hash := s.commitRow(i)[commitFixed:]
+		switch order := bytes.Compare(hash, key); {
+		case s.file.doubted():
+			return 0, false
+		case order == 0:
+			return s.start + i, true
+		case order < 0:
+			low, least = at+1, binary.BigEndian.Uint64(hash)
+		default:
+			high, most = at, binary.BigEndian.Uint64(hash)
+		}
 	}
-	i := s.number(hashTable, at)
-	return s.start + i, bytes.Equal(s.commitRow(i)[commitFixed:], key) && !s.file.doubted()
+	return 0, false
 }
 
 func (s *segment) commit(i uint32) Commit {
 	row := s.commitRow(i)
 	n := func(k int) uint32 { return binary.LittleEndian.Uint32(row[8+4*k:]) }
 	c := Commit{Hash: hex.EncodeToString(row[commitFixed:]), effect: int64(binary.LittleEndian.Uint64(row)), height: n(0),
-		Day: int32(n(1)), latest: int32(n(2)), depth: n(3), jump: n(4), early: n(5)}
+		Day: int32(n(1)), latest: int32(n(2)), depth: n(3), jump: n(4), early: n(5), author: n(9), subject: n(10)}
 	flags := n(8)
 	c.Cut, c.Wide, c.all = flags&flagCut != 0, flags&flagWide != 0, flags&flagAll != 0
 	first, second := n(6), n(7)
@@ -165,7 +196,7 @@ func (s *segment) commit(i uint32) Commit {
 		c.Parents = []uint32{first}
 	}
 	if s.file.doubted() {
-		return Commit{Hash: c.Hash, early: none, all: true}
+		return Commit{Hash: c.Hash, early: none, all: true, author: none, subject: none}
 	}
 	return c
 }

@@ -298,7 +298,7 @@ type baseCache struct {
 }
 
 // mostHeld is how many bytes a store keeps of what it read.
-const mostHeld = 32 << 20
+const mostHeld = 8 << 20
 
 type place struct {
 	pack *pack

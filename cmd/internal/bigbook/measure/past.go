@@ -3,17 +3,17 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
+	"math"
 	"os"
 	"path"
 	"runtime"
 	"strings"
 	"sync"
+	"time"
 
+	"stackbook/cmd/internal/act"
 	"stackbook/cmd/internal/bigbook"
-	"stackbook/record"
 	"stackbook/record/book"
-	"stackbook/record/figure"
 )
 
 // pastStates is how many states the row of past states works.
@@ -52,27 +52,35 @@ func (s *site) listPast() error {
 	return errors.Join(os.WriteFile(s.pastList(), []byte(states.String()), 0o666), os.WriteFile(s.pastList()+".blobs", []byte(blobs.String()), 0o666))
 }
 
-// workPast works the figures of every state in a list, on all cores.
+// workPast tells the figures of every state in a list, on all cores, as the
+// program itself does: what was worked out before is looked up.
 func workPast(dir, list string) error {
 	text, err := os.ReadFile(list)
 	if err != nil {
 		return err
 	}
-	b, err := book.Open(dir, book.WithEnv(os.Getenv))
+	s, err := act.Open(dir, time.Now, book.WithEnv(os.Getenv), book.WithProgram(act.Identity))
 	if err != nil {
 		return err
 	}
+	past := s.PastFigures()
 	states := strings.Split(strings.TrimSpace(string(text)), "\n")
 	cores := runtime.GOMAXPROCS(0)
 	errs, counts := make([]error, cores), make([]int, cores)
 	var all sync.WaitGroup
 	for k := range cores {
 		all.Go(func() {
+			b, err := s.Book.Another()
+			if err != nil {
+				errs[k] = err
+				return
+			}
 			for i := k; i < len(states) && errs[k] == nil; i += cores {
 				var n int
-				n, errs[k] = workState(b, states[i])
+				n, errs[k] = tellState(b, past, states[i])
 				counts[k] += n
 			}
+			errs[k] = errors.Join(errs[k], b.Close())
 		})
 	}
 	all.Wait()
@@ -80,47 +88,24 @@ func workPast(dir, list string) error {
 	for _, n := range counts {
 		total += n
 	}
+	past.Save()
 	fmt.Printf("%d figures of %d states\n", total, len(states))
 	return errors.Join(errs...)
 }
 
-func workState(b *book.Book, state string) (figures int, err error) {
+func tellState(b *book.Book, past *act.PastFigures, state string) (figures int, err error) {
 	hash, folder, _ := strings.Cut(state, " ")
-	c, err := b.Resolve(hash)
+	v, err := past.At(b, hash, act.Place{Number: path.Base(folder), Folder: folder})
+	if err == nil && v == nil {
+		err = fmt.Errorf("%s at %s cannot be read", folder, hash)
+	}
 	if err != nil {
 		return 0, err
 	}
-	tree := b.At(c)
-	files, err := records(tree, folder)
-	if err != nil {
-		return 0, err
-	}
-	e, problems := record.Load(folder, files)
-	if len(problems) > 0 {
-		return 0, problems
-	}
-	return len(figure.Values(e).Results), nil
-}
-
-// records reads the records of an engine's folder.
-func records(tree book.Tree, folder string) ([]record.File, error) {
-	names := []string{path.Join(folder, "spec.yaml")}
-	for _, sub := range []string{"measurements", "changes"} {
-		entries, err := tree.List(path.Join(folder, sub))
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return nil, err
-		}
-		for _, e := range entries {
-			names = append(names, path.Join(folder, sub, e.Name))
+	for i := range v.Len() {
+		if _, _, si, _ := v.Value(i); !math.IsNaN(si) {
+			figures++
 		}
 	}
-	var files []record.File
-	for _, n := range names {
-		data, err := tree.Read(n)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, record.File{Path: n, Data: data})
-	}
-	return files, nil
+	return figures, nil
 }

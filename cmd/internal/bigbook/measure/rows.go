@@ -57,10 +57,12 @@ var rows = []row{
 		git:  gitCommit,
 	},
 	{
-		name: "one engine's history", shown: [2]string{"stackbook history", "git log -- X, Bloom commit graph"},
+		name: "one engine's commits", shown: [2]string{"stackbook history X --commits", "git log -- X, Bloom commit graph"},
 		targets: map[string]float64{"S": 2.5, "M": 6, "L": 25},
-		ours:    one(func(s *site) []string { return []string{s.stackbook, "history", s.Rebuilt} }),
-		git:     one(func(s *site) []string { return []string{"git", "log", "--format=%h %cs %s", "--", s.Folder(s.Rebuilt)} }),
+		ours:    one(func(s *site) []string { return []string{s.stackbook, "history", s.Rebuilt, "--commits"} }),
+		git: one(func(s *site) []string {
+			return []string{"git", "log", "--format=%cs %h %an %s", "--", s.Folder(s.Rebuilt)}
+		}),
 	},
 	{
 		name: "where a lot ever was", shown: [2]string{"stackbook where-used LOT@HEAD", "git log -S LOT"}, // neither looks at the folder
@@ -69,9 +71,9 @@ var rows = []row{
 		git:     one(func(s *site) []string { return []string{"git", "log", "--format=%h", "-S" + s.Lot} }),
 	},
 	{
-		name: "a state at a date", shown: [2]string{"stackbook figures X@DATE, all figures of it", "git show REV:path, one record"},
+		name: "one record at a date", shown: [2]string{"stackbook show X@DATE", "git show REV:path"},
 		targets: map[string]float64{"S": 0.9, "M": 0.9, "L": 0.9},
-		ours:    one(func(s *site) []string { return []string{s.stackbook, "figures", s.Rebuilt + "@" + s.Date} }),
+		ours:    one(func(s *site) []string { return []string{s.stackbook, "show", s.Rebuilt + "@" + s.Date} }),
 		git: one(func(s *site) []string {
 			return []string{"git", "show", "build/" + s.Rebuilt + "/1:" + s.Folder(s.Rebuilt) + "/spec.yaml"}
 		}),
@@ -85,7 +87,7 @@ var rows = []row{
 		}),
 	},
 	{
-		name: "figures of 2,000 past states, without uncertainties", shown: [2]string{"the program's own formulas, in one process", "git cat-file --batch of the same files"},
+		name: "figures of 2,000 past states, without uncertainties", shown: [2]string{"what the program keeps of them, in one process", "git cat-file --batch of the same files"},
 		targets: map[string]float64{"S": 0.5, "M": 0.5, "L": 0.5}, setUp: (*site).listPast,
 		ours: one(func(s *site) []string { return []string{s.measure, "-keep", s.Dir, "-past", s.pastList()} }),
 		git: one(func(s *site) []string {
@@ -93,11 +95,18 @@ var rows = []row{
 		}),
 	},
 	{
-		name: "fleet, one line an engine", shown: [2]string{"stackbook fleet", "git ls-tree -r HEAD, git cat-file --batch of all specs"},
+		name: "fleet of the last commit, one line an engine", shown: [2]string{"stackbook fleet @HEAD", "git ls-tree -r HEAD, git cat-file --batch of all specs"}, // neither looks at the folder
 		targets: map[string]float64{"S": 1.5, "M": 3, "L": 5},
-		ours:    one(func(s *site) []string { return []string{s.stackbook, "fleet"} }),
+		ours:    one(func(s *site) []string { return []string{s.stackbook, "fleet", "@HEAD"} }),
 		git: one(func(s *site) []string {
 			return []string{"sh", "-c", "git ls-tree -r HEAD | grep '/spec.yaml$' | cut -c 13-52 | git cat-file --batch"}
+		}),
+	},
+	{
+		name: "fleet as it lies in the folder", shown: [2]string{"stackbook fleet", "git status, then the same"},
+		ours: one(func(s *site) []string { return []string{s.stackbook, "fleet"} }),
+		git: one(func(s *site) []string {
+			return []string{"sh", "-c", "git status --porcelain; git ls-tree -r HEAD | grep '/spec.yaml$' | cut -c 13-52 | git cat-file --batch"}
 		}),
 	},
 	{
