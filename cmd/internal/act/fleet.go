@@ -65,11 +65,13 @@ func (f *InFleet) DueNow() bool {
 // @2024-06-01 or @4f2c9e1. What was worked out before is looked up, where the
 // book keeps it; the others are loaded, on all cores.
 func (s *Shop) Fleet(state string, step Steps) (*Fleet, error) {
+	kept := make(chan *book.Results, 1)
+	go func() { kept <- s.Book.Results("fleet") }() // while git is asked
 	o, err := s.open(state)
 	if err != nil {
 		return nil, err
 	}
-	w, err := s.lines(o)
+	w, err := linesOf(o, <-kept)
 	if err != nil {
 		return nil, err
 	}

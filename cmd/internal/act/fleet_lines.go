@@ -76,13 +76,12 @@ func linksOf(e *record.Engine) *links {
 	return &links{e.Spec.Text("limits"), hashesOf(files), hashesOf(asked), hashesOf(told)}
 }
 
-// lines begins with what is kept of a state.
-func (s *Shop) lines(o *opened) (*lines, error) {
+// linesOf begins with what is kept of a state.
+func linesOf(o *opened, results *book.Results) (*lines, error) {
 	w := &lines{opened: o, engines: make([]*fleetLine, len(o.places))}
 	for i := range w.engines {
 		w.engines[i] = &fleetLine{}
 	}
-	results := s.Book.Results("fleet")
 	if results == nil {
 		return w, nil
 	}
