@@ -42,15 +42,17 @@ const walkHeld = 2 << 20
 type thread struct {
 	hash, tree objects.ID
 	parents    []*thread
-	day        string // of the committer, in his own zone
+	day        string // of the committer, in his own zone; "" where only a graph was asked
 	time       int64  // of the committer; once ranked, the latest of it and all it comes from
 	height     int    // the most commits on a way to it; -1: not ranked yet
 	cut        bool
 }
 
-// threads gives the history of a commit, itself included, oldest first and a
-// commit always behind its parents: as newestFirst orders them, the other way
-// round.
+// threads gives the history of a commit, itself included, by committer time,
+// oldest first, but never a parent behind its child, whatever the clocks said: a
+// commit counts as made no earlier than those it comes from. Of equal times the one
+// with more commits on a way to it is newer; then they go by hash. So the order of
+// two does not depend on which others are looked at.
 func (b *Book) threads(from Commit) ([]*thread, error) {
 	all, err := b.readThreads(from)
 	if err != nil {
@@ -69,7 +71,8 @@ func (b *Book) threads(from Commit) ([]*thread, error) {
 	return line, nil
 }
 
-// readThreads reads every commit that one comes from.
+// readThreads finds every commit that one comes from, in git's graph of commits
+// where there is one, else by reading it.
 func (b *Book) readThreads(from Commit) (map[objects.ID]*thread, error) {
 	store, err := b.anotherStore()
 	if err != nil {
@@ -77,6 +80,7 @@ func (b *Book) readThreads(from Commit) (map[objects.ID]*thread, error) {
 	}
 	defer store.Close()
 	store.KeepLess(walkHeld)
+	graph := b.readGraph()
 	all := map[objects.ID]*thread{}
 	days := map[string]string{}
 	at := func(id objects.ID) (t *thread, isNew bool) {
@@ -91,27 +95,39 @@ func (b *Book) readThreads(from Commit) (map[objects.ID]*thread, error) {
 	for waiting := []*thread{first}; len(waiting) > 0; {
 		t := waiting[len(waiting)-1]
 		waiting = waiting[:len(waiting)-1]
-		data, err := store.ReadKind(t.hash, objects.Commit)
-		if err != nil {
-			return nil, err
+		n, ok := graph.find(t.hash)
+		if !ok {
+			c, err := b.readCommit(store, t.hash)
+			if err != nil {
+				return nil, err
+			}
+			day := c.Committer.When.Format(time.DateOnly)
+			if days[day] == "" {
+				days[day] = day
+			}
+			n, t.day, t.cut = noted{tree: objects.ID(strings.Clone(string(c.tree))), time: c.Committer.When.Unix()}, days[day], c.Cut
+			for _, p := range c.Parents {
+				n.parents = append(n.parents, objects.ID(p))
+			}
 		}
-		c, err := b.asCommit(t.hash, data)
-		if err != nil {
-			return nil, err
-		}
-		day := c.Committer.When.Format(time.DateOnly)
-		if days[day] == "" {
-			days[day] = day
-		}
-		t.tree, t.day, t.time, t.cut = objects.ID(strings.Clone(string(c.tree))), days[day], c.Committer.When.Unix(), c.Cut
-		for _, p := range c.Parents {
-			parent, isNew := at(objects.ID(p))
+		t.tree, t.time = n.tree, n.time
+		for _, p := range n.parents {
+			parent, isNew := at(p)
 			if t.parents = append(t.parents, parent); isNew {
 				waiting = append(waiting, parent)
 			}
 		}
 	}
 	return all, nil
+}
+
+// readCommit reads one commit through a store.
+func (b *Book) readCommit(store *objects.Store, id objects.ID) (Commit, error) {
+	data, err := store.ReadKind(id, objects.Commit)
+	if err != nil {
+		return Commit{}, err
+	}
+	return b.asCommit(id, data)
 }
 
 // rank works out where a commit stands among others, and before it all it comes
@@ -133,6 +149,15 @@ func (t *thread) rank() {
 	}
 }
 
+// trees are those of its parents.
+func (t *thread) trees() []objects.ID {
+	var all []objects.ID
+	for _, p := range t.parents {
+		all = append(all, p.tree)
+	}
+	return all
+}
+
 // walker finds what commits altered.
 type walker struct {
 	book   *Book
@@ -142,12 +167,9 @@ type walker struct {
 
 // step is what one commit altered; without Against where it altered nothing.
 func (w *walker) step(t *thread) (Step, error) {
-	parents := []objects.ID{""}
-	if len(t.parents) > 0 {
-		parents = nil
-		for _, p := range t.parents {
-			parents = append(parents, p.tree)
-		}
+	parents := t.trees()
+	if len(parents) == 0 {
+		parents = []objects.ID{""}
 	}
 	step := Step{Hash: string(t.hash), Day: t.day, Cut: t.cut}
 	altered := false
@@ -167,6 +189,13 @@ func (w *walker) step(t *thread) (Step, error) {
 	}
 	if !altered {
 		return Step{}, nil
+	}
+	if step.Day == "" {
+		c, err := w.book.readCommit(w.differ.store, t.hash)
+		if err != nil {
+			return Step{}, err
+		}
+		step.Day = c.Committer.When.Format(time.DateOnly)
 	}
 	return step, nil
 }

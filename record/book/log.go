@@ -1,7 +1,6 @@
 package book
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -30,94 +29,29 @@ func (b *Book) Log(prefix string) ([]Commit, error) {
 	return b.logByWalk(head, prefix)
 }
 
-// logByWalk is Log by reading every commit.
+// logByWalk is Log by looking at every commit.
 func (b *Book) logByWalk(head Commit, prefix string) ([]Commit, error) {
-	all, err := b.historyOf(head)
+	line, err := b.threads(head)
 	if err != nil {
 		return nil, err
 	}
 	look := pathIn{b, splitPath(b.inRepo(prefix)), map[step]string{}}
 	var out []Commit
-	for _, c := range all.newestFirst() {
-		changed, err := look.changedBy(c, all)
+	for _, t := range slices.Backward(line) {
+		changed, err := look.changedBy(t.tree, t.trees())
 		if err != nil {
 			return nil, err
 		}
-		if changed {
-			out = append(out, *c)
+		if !changed {
+			continue
 		}
-	}
-	return out, nil
-}
-
-// history is every commit that one comes from, itself included.
-type history map[string]*Commit
-
-func (b *Book) historyOf(from Commit) (history, error) {
-	all := history{from.Hash: &from}
-	for waiting := []*Commit{&from}; len(waiting) > 0; {
-		c := waiting[len(waiting)-1]
-		waiting = waiting[:len(waiting)-1]
-		for _, p := range c.Parents {
-			if all[p] != nil {
-				continue
-			}
-			parent, err := b.commit(objects.ID(p))
-			if err != nil {
-				return nil, err
-			}
-			all[p] = &parent
-			waiting = append(waiting, &parent)
+		c, err := b.commit(t.hash)
+		if err != nil {
+			return nil, err
 		}
-	}
-	return all, nil
-}
-
-// newestFirst orders the commits by committer time, but never a parent before
-// its child, whatever the clocks said: a commit counts as made no earlier than
-// those it comes from. Of equal times the one with more commits on a way to it is
-// newer; then they go by hash. So the order of two does not depend on which
-// others are looked at.
-func (all history) newestFirst() []*Commit {
-	rank := all.rank()
-	out := make([]*Commit, 0, len(all))
-	for _, c := range all {
 		out = append(out, c)
 	}
-	slices.SortFunc(out, func(a, b *Commit) int {
-		x, y := rank[a.Hash], rank[b.Hash]
-		return cmp.Or(cmp.Compare(y.time, x.time), cmp.Compare(y.height, x.height), cmp.Compare(b.Hash, a.Hash))
-	})
-	return out
-}
-
-// rank is where a commit stands among others.
-type rank struct {
-	time   int64 // the latest of it and all it comes from
-	height int   // the most commits on a way to it
-}
-
-// rank works it out for every commit, those first that others come from.
-func (all history) rank() map[string]rank {
-	ranks := make(map[string]rank, len(all))
-	for hash := range all {
-		for waiting := []string{hash}; len(waiting) > 0; {
-			c := all[waiting[len(waiting)-1]]
-			r, ready := rank{time: c.Committer.When.Unix()}, true
-			for _, p := range c.Parents {
-				parent, done := ranks[p]
-				if !done {
-					waiting, ready = append(waiting, p), false
-				}
-				r.time, r.height = max(r.time, parent.time), max(r.height, parent.height+1)
-			}
-			if ready {
-				ranks[c.Hash] = r
-				waiting = waiting[:len(waiting)-1]
-			}
-		}
-	}
-	return ranks
+	return out, nil
 }
 
 // pathIn finds the entry at one path in many trees, and remembers what each
@@ -135,17 +69,18 @@ type step struct {
 	depth int
 }
 
-// changedBy says whether a commit's entry differs from its parents'.
-func (l pathIn) changedBy(c *Commit, all history) (bool, error) {
-	here, err := l.entry(c.tree, 0)
+// changedBy says whether the entry of a commit of that tree differs from those of
+// its parents.
+func (l pathIn) changedBy(tree objects.ID, parents []objects.ID) (bool, error) {
+	here, err := l.entry(tree, 0)
 	if err != nil {
 		return false, err
 	}
-	if len(c.Parents) == 0 {
+	if len(parents) == 0 {
 		return here != "", nil
 	}
-	for _, p := range c.Parents {
-		there, err := l.entry(all[p].tree, 0)
+	for _, p := range parents {
+		there, err := l.entry(p, 0)
 		if err != nil || here == there {
 			return false, err
 		}

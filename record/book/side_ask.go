@@ -66,15 +66,15 @@ func (b *Book) logged(found []lookup.Commit, prefix string) ([]Commit, error) {
 			return nil, err
 		}
 		if f.Wide {
-			parents := history{}
+			var parents []objects.ID
 			for _, p := range c.Parents {
 				parent, err := b.commit(objects.ID(p))
 				if err != nil {
 					return nil, err
 				}
-				parents[p] = &parent
+				parents = append(parents, parent.tree)
 			}
-			if changed, err := look.changedBy(&c, parents); err != nil || !changed {
+			if changed, err := look.changedBy(c.tree, parents); err != nil || !changed {
 				if err != nil {
 					return nil, err
 				}

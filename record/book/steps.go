@@ -1,13 +1,12 @@
 package book
 
 import (
-	"path"
+	"maps"
 	"path/filepath"
 	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
-	"time"
 
 	"stackbook/record/book/objects"
 )
@@ -47,25 +46,22 @@ const stepsDir = "engines"
 // stepsByWalk is Steps by comparing the trees of all commits: folders of equal
 // hash are not opened, no file is read, and the work is shared by all cores.
 func (b *Book) stepsByWalk(from Commit, wanted func(path string) bool, progress func(done, of int)) ([]Step, error) {
-	all, err := b.historyOf(from)
-	if err != nil {
-		return nil, err
-	}
-	line := all.newestFirst()
-	slices.Reverse(line)
-	steps := make([]Step, len(line))
-	err = b.onAllCores(len(line), progress, func(store *objects.Store) func(i int) error {
-		d := &differ{book: b, store: store, dir: stepsDir, wanted: wanted, trees: map[objects.ID][]objects.Entry{}}
-		return func(i int) error {
-			var err error
-			steps[i], err = d.step(line[i], all)
-			return err
-		}
+	var mu sync.Mutex
+	found := map[int]Step{}
+	err := b.EveryStep(from, wanted, progress, func(n int, step Step) error {
+		mu.Lock()
+		defer mu.Unlock()
+		found[n] = step
+		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(steps, func(s Step) bool { return s.Against == nil }), nil
+	steps := make([]Step, 0, len(found))
+	for _, n := range slices.Sorted(maps.Keys(found)) {
+		steps = append(steps, found[n])
+	}
+	return steps, nil
 }
 
 // Blobs reads files by git's names for their content. take is called with each
@@ -129,150 +125,4 @@ func (b *Book) anotherStore() (*objects.Store, error) {
 		store.FetchWith(b.fetchObject)
 	}
 	return store, err
-}
-
-// differ finds the files in which the trees of commits differ.
-type differ struct {
-	book   *Book
-	store  *objects.Store
-	dir    string
-	wanted func(path string) bool
-	trees  map[objects.ID][]objects.Entry
-}
-
-func (d *differ) step(c *Commit, all history) (Step, error) {
-	parents := []objects.ID{""}
-	if len(c.Parents) > 0 {
-		parents = nil
-		for _, p := range c.Parents {
-			parents = append(parents, all[p].tree)
-		}
-	}
-	step := Step{Hash: c.Hash, Day: c.Committer.When.Format(time.DateOnly), Cut: c.Cut}
-	altered := false
-	for _, parent := range parents {
-		edits, err := d.between(parent, c.tree)
-		if err != nil {
-			return Step{}, err
-		}
-		altered = altered || len(edits) > 0
-		step.Against = append(step.Against, edits)
-	}
-	if !altered {
-		return Step{}, nil
-	}
-	return step, nil
-}
-
-// between gives the wanted edits from one tree of the repository to another.
-func (d *differ) between(old, new objects.ID) ([]Altered, error) {
-	was, err := d.folder(old)
-	if err != nil {
-		return nil, err
-	}
-	is, err := d.folder(new)
-	if err != nil || was == is {
-		return nil, err
-	}
-	var edits []Altered
-	err = d.compare(was, is, d.dir, &edits)
-	return edits, err
-}
-
-// folder gives the tree of the folder that is looked at, empty where a tree of
-// the repository has none.
-func (d *differ) folder(tree objects.ID) (objects.ID, error) {
-	for _, name := range splitPath(d.book.inRepo(d.dir)) {
-		entries, err := d.entries(tree)
-		if err != nil {
-			return "", err
-		}
-		at := slices.IndexFunc(entries, func(e objects.Entry) bool { return e.Name == name && e.Mode == objects.ModeDir })
-		if at < 0 {
-			return "", nil
-		}
-		tree = entries[at].ID
-	}
-	return tree, nil
-}
-
-// compare adds the edits from one folder to another, both at a path.
-func (d *differ) compare(old, new objects.ID, at string, edits *[]Altered) error {
-	was, err := d.entries(old)
-	if err != nil {
-		return err
-	}
-	is, err := d.entries(new)
-	if err != nil {
-		return err
-	}
-	before := make(map[string]objects.Entry, len(was))
-	for _, e := range was {
-		before[e.Name] = e
-	}
-	for _, e := range is {
-		if err := d.entry(before[e.Name], e, path.Join(at, e.Name), edits); err != nil {
-			return err
-		}
-		delete(before, e.Name)
-	}
-	for _, e := range was {
-		if gone, left := before[e.Name]; left {
-			if err := d.entry(gone, objects.Entry{}, path.Join(at, e.Name), edits); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// entry compares what two folders hold under one name; either may be nothing.
-func (d *differ) entry(was, is objects.Entry, at string, edits *[]Altered) error {
-	if was.ID == is.ID && was.Mode == is.Mode {
-		return nil
-	}
-	var oldTree, newTree, oldFile, newFile objects.ID
-	switch {
-	case was.Mode == objects.ModeDir:
-		oldTree = was.ID
-	case was.Mode.IsFile():
-		oldFile = was.ID
-	}
-	switch {
-	case is.Mode == objects.ModeDir:
-		newTree = is.ID
-	case is.Mode.IsFile():
-		newFile = is.ID
-	}
-	if oldFile != newFile && d.wanted(at) {
-		*edits = append(*edits, Altered{at, string(oldFile), string(newFile)})
-	}
-	if oldTree == newTree {
-		return nil
-	}
-	return d.compare(oldTree, newTree, at, edits)
-}
-
-// mostTrees is how many folders are kept in mind: a commit shares nearly all of
-// its own with its parent.
-const mostTrees = 8192
-
-// entries gives what a tree holds; the empty ID is an empty tree.
-func (d *differ) entries(id objects.ID) ([]objects.Entry, error) {
-	if id == "" {
-		return nil, nil
-	}
-	if known, ok := d.trees[id]; ok {
-		return known, nil
-	}
-	data, err := d.store.ReadKind(id, objects.Tree)
-	if err != nil {
-		return nil, err
-	}
-	list, err := d.book.repo.format.DecodeTree(data)
-	if len(d.trees) >= mostTrees {
-		clear(d.trees)
-	}
-	d.trees[id] = list
-	return list, err
 }
