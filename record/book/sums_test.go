@@ -107,6 +107,7 @@ func TestSumsTrustNoRacyEntry(t *testing.T) {
 			require.Equal(t, real, sums.Folder(sumFolder), "the index written %s later proves nothing", after)
 		}
 	}
+	f.staleIndex(name, old.Add(time.Hour)) // which is believed
 	for _, attributes := range []string{".gitattributes", "engines/.gitattributes", "engines/2023/.gitattributes", sumFolder + "/.gitattributes", ".git/info/attributes"} {
 		f.write(attributes, "*.yaml text\n")
 		_, sums := f.sumsOf()
