@@ -61,7 +61,7 @@ func (s *Shop) newWhole(scratch func(name string) (Scratch, error), take func(*W
 		return nil, closeAll(err, commits)
 	}
 	return &whole{moment: o.moment, rules: o.rules, places: o.places, take: take, related: map[string]bool{}, past: &past{spill: newSpill(commits), steps: map[string][]pastStep{}},
-		told: &WholeBook{Today: o.today, Engines: make([]*WholeLine, len(o.places)), Remarks: o.remarks, tree: o.tree, files: map[string][]string{}, filed: history.NewFiled(), spill: newSpill(parts), parts: map[string]*keptPart{}}}, nil
+		told: &WholeBook{Fleet: o.fleet(), tree: o.tree, files: map[string][]string{}, filed: history.NewFiled(), spill: newSpill(parts), parts: map[string]*keptPart{}}}, nil
 }
 
 func (w *whole) run(s *Shop, step Steps) error {
@@ -88,7 +88,7 @@ func (w *whole) run(s *Shop, step Steps) error {
 	if err := w.told.spill.done(); err != nil {
 		return err
 	}
-	return w.told.addAbsent(s)
+	return s.addAbsent(w.told.Fleet)
 }
 
 // whole is a book on its way to being told.
@@ -174,7 +174,7 @@ func (w *whole) tell(n int, e *WholeEngine, others []*record.Engine) error {
 			e.Wear = wearOf(e.Now, shop, w.rules.book)
 		}
 	}
-	w.told.Engines[n] = lineOf(e.Line) // no other goroutine has this engine
+	w.told.Engines[n] = e.Line // no other goroutine has this engine
 	return w.take(e)
 }
 

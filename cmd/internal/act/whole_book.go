@@ -10,7 +10,6 @@ import (
 	"stackbook/diff/history"
 	"stackbook/record"
 	"stackbook/record/book"
-	"stackbook/record/figure"
 	"stackbook/record/travel"
 	"stackbook/schema"
 )
@@ -19,10 +18,8 @@ import (
 // told. In memory is a line of each engine and of each serial and lot where it was
 // laid aside; that is read back one at a time. It is to be closed.
 type WholeBook struct {
-	Today   schema.Date
-	Engines []*WholeLine // by number
-	Remarks []string
-	Unread  []string // versions of records in old commits that cannot be read
+	*Fleet
+	Unread []string // versions of records in old commits that cannot be read
 
 	tree  book.Tree
 	files map[string][]string // files of parts/, by the serial or lot they bear
@@ -31,28 +28,6 @@ type WholeBook struct {
 
 	mu    sync.Mutex
 	parts map[string]*keptPart // by serial, lot, part number and supplier
-}
-
-// WholeLine is what the list of engines tells of one.
-type WholeLine struct {
-	Number        string
-	Read          bool // it could be read; else no more than its standing is told
-	Flawed        bool // there are problems in its records
-	Title         string
-	Customer      string
-	Build         int
-	Standing      history.Standing
-	Worst         figure.Verdict
-	Due           []history.Due
-	Word          *history.Word
-	Hours         *record.Hours // nil: not recorded
-	SinceDelivery *record.Hours
-}
-
-// lineOf is the line of an engine.
-func lineOf(f *InFleet) *WholeLine {
-	return &WholeLine{Number: f.Number, Read: f.Read, Flawed: f.Problems > 0, Title: f.Title, Customer: f.Customer, Build: f.Build, Standing: f.Standing,
-		Worst: f.Worst(), Due: f.Due, Word: f.Word, Hours: f.Hours, SinceDelivery: f.SinceDelivery}
 }
 
 // keptPart is one serial or lot, or all parts of one number or supplier.
@@ -197,28 +172,6 @@ func (w *WholeBook) findPartFiles() error {
 			w.files[bears] = append(w.files[bears], entries[i].Name)
 			w.filed.Add(bears, strings.Clone(f.Number), strings.Clone(f.Text("supplier")))
 		}
-	}
-	return nil
-}
-
-// addAbsent adds a line for each engine that the folder does not hold.
-func (w *WholeBook) addAbsent(s *Shop) error {
-	known := map[string]*WholeLine{}
-	f := &Fleet{Remarks: w.Remarks}
-	for _, l := range w.Engines {
-		known[l.Number] = l
-		f.Engines = append(f.Engines, &InFleet{Number: l.Number})
-	}
-	if err := s.addAbsent(f); err != nil {
-		return err
-	}
-	w.Engines, w.Remarks = nil, f.Remarks
-	for _, one := range f.Engines {
-		l := known[one.Number]
-		if l == nil {
-			l = lineOf(one)
-		}
-		w.Engines = append(w.Engines, l)
 	}
 	return nil
 }

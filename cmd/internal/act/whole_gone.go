@@ -37,7 +37,7 @@ func (w *whole) goneEngine(h *hand, number string) error {
 		}
 	}
 	w.told.mu.Lock()
-	w.told.Engines = append(w.told.Engines, lineOf(e.Line))
+	w.told.Engines = append(w.told.Engines, e.Line)
 	w.told.mu.Unlock()
 	return w.take(e)
 }

@@ -111,13 +111,7 @@ type exportAllDocument struct {
 }
 
 func (a *app) tellPages(dir string, w *act.WholeBook, p setDown) error {
-	var flawed []string
-	for _, one := range w.Engines {
-		if one.Flawed {
-			flawed = append(flawed, one.Number)
-		}
-	}
-	a.tellFlawed(flawed)
+	a.tellFlawed(flawedIn(w.Fleet))
 	if a.json {
 		return a.printJSON(exportAllDocument{"export-all/1", dir, len(w.Engines), p.pages, p.written, p.removed, orEmpty(p.left), orEmpty(w.Remarks), orEmpty(w.Unread)})
 	}

@@ -31,7 +31,7 @@ func (x *site) enginesDocument(w *act.WholeBook, parts, numbers int) *page.Docum
 	return d
 }
 
-func (x *site) engineRow(one *act.WholeLine) page.Row {
+func (x *site) engineRow(one *act.InFleet) page.Row {
 	first := page.Cell{Text: one.Number}
 	if x.engines[one.Number] {
 		first.Href = enginePage(one.Number)
@@ -49,9 +49,9 @@ func (x *site) engineRow(one *act.WholeLine) page.Row {
 	if one.Word != nil {
 		word = one.Word.Date.Day() + ": " + one.Word.Kind
 	}
-	row.Cells = append(row.Cells, cells(string(one.Standing), string(one.Worst), dueText(one.Due), word, one.Title, fmt.Sprint(one.Build), hoursIf(one.Hours), hoursIf(one.SinceDelivery), one.Customer).Cells...)
-	row.Cells[2].Mark = markOf(one.Worst)
-	if one.Flawed {
+	row.Cells = append(row.Cells, cells(string(one.Standing), string(one.Worst()), dueText(one.Due), word, one.Title, fmt.Sprint(one.Build), hoursIf(one.Hours), hoursIf(one.SinceDelivery), one.Customer).Cells...)
+	row.Cells[2].Mark = markOf(one.Worst())
+	if one.Problems > 0 {
 		row.Cells[2] = page.Cell{Text: joinTexts(", ", row.Cells[2].Text, "problems in records"), Mark: page.Bad}
 	}
 	return row
