@@ -28,6 +28,7 @@ type sideReader struct {
 	book  *Book
 	index *lookup.Index // nil: every commit is new
 	store *objects.Store
+	held  *objects.Held // shared by all cores; nil where little is read
 
 	all     []*slim
 	of      map[objects.ID]*slim
@@ -54,10 +55,11 @@ func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) 
 		return nil, err
 	}
 	defer store.Close()
-	if x == nil {
-		store.HoldIndexes()
-	}
 	r := &sideReader{book: b, index: x, store: store, of: map[objects.ID]*slim{}, waiting: map[objects.ID][]*slim{}, texts: map[string]string{}}
+	if x == nil {
+		r.held = objects.NewHeld()
+		store.HoldIn(r.held)
+	}
 	err = r.read(from)
 	if r.work == nil && err == nil {
 		err = r.begin()
@@ -99,8 +101,8 @@ func (r *sideReader) begin() error {
 		if err != nil {
 			return err
 		}
-		if r.index == nil {
-			store.HoldIndexes()
+		if r.held != nil {
+			store.HoldIn(r.held)
 		}
 		w := &sideWorker{book: r.book, store: store, words: lookup.NewWords(), differ: newRawDiffer(store), paths: map[string]string{}}
 		r.words = append(r.words, w.words)

@@ -1,11 +1,14 @@
 package objects
 
 import (
+	"bytes"
 	"crypto"
 	_ "crypto/sha1"   // so that crypto.SHA1 and
 	_ "crypto/sha256" // crypto.SHA256 are there to be asked for
 	"encoding/hex"
 	"fmt"
+	gohash "hash"
+	"strconv"
 
 	"github.com/go-git/go-git/v5/plumbing/hash"
 )
@@ -57,8 +60,25 @@ func (f Format) Sum(kind Kind, data []byte) ID {
 	return ID(hex.EncodeToString(h.Sum(nil)))
 }
 
-// is tells whether an object is the one of a name.
-func (f Format) is(kind Kind, data []byte, id ID) bool { return f.Quick(kind, data) == id }
+// summer works hashes one after the other in the same memory, as Quick does.
+type summer struct {
+	h   gohash.Hash
+	buf []byte
+}
+
+// fits tells whether an object is the one of a name, which is given by its bytes.
+func (s *summer) fits(f Format, kind Kind, data, name []byte) bool {
+	if s.h == nil {
+		s.h = f.hash.New()
+	}
+	s.h.Reset()
+	s.buf = append(append(s.buf[:0], kind...), ' ')
+	s.buf = append(strconv.AppendInt(s.buf, int64(len(data)), 10), 0)
+	s.h.Write(s.buf)
+	s.h.Write(data)
+	s.buf = s.h.Sum(s.buf[:0])
+	return bytes.Equal(s.buf, name)
+}
 
 // Quick is Sum without detection of collisions, and much faster: for what is only
 // looked at for damage, or held against what git has.

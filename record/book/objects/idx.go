@@ -40,14 +40,9 @@ func openIdx(name string, format Format) (*idx, error) {
 	return x, nil
 }
 
-// hold reads the whole index, for one who is going to ask for most objects.
-func (x *idx) hold() error {
-	data, err := os.ReadFile(x.name)
-	if err == nil {
-		x.file, x.held = bytes.NewReader(data), data
-	}
-	return err
-}
+// holdIn has the whole index in memory, for one who is going to ask for most
+// objects.
+func (x *idx) holdIn(data []byte) { x.file, x.held = bytes.NewReader(data), data }
 
 func (x *idx) readFanout() error {
 	head := make([]byte, idxHeader)
@@ -148,16 +143,16 @@ func (x *idx) bytes(at, n int) ([]byte, error) {
 func (x *idx) offset(i int) (int64, error) {
 	n := int64(x.count())
 	places := idxHeader + n*int64(x.size+4)
-	var b [8]byte
-	if _, err := x.file.ReadAt(b[:4], places+4*int64(i)); err != nil {
+	b, err := x.bytes(int(places)+4*i, 4)
+	if err != nil {
 		return 0, err
 	}
-	small := binary.BigEndian.Uint32(b[:4])
+	small := binary.BigEndian.Uint32(b)
 	if small&(1<<31) == 0 {
 		return int64(small), nil
 	}
-	if _, err := x.file.ReadAt(b[:], places+4*n+8*int64(small&^(1<<31))); err != nil {
+	if b, err = x.bytes(int(places+4*n+8*int64(small&^(1<<31))), 8); err != nil {
 		return 0, err
 	}
-	return int64(binary.BigEndian.Uint64(b[:])), nil
+	return int64(binary.BigEndian.Uint64(b)), nil
 }

@@ -2,7 +2,6 @@ package objects
 
 import (
 	"bytes"
-	"compress/zlib"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +9,8 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+
+	"github.com/klauspost/compress/zlib"
 )
 
 // loosePath gives the place of a loose object below a store's folder.
@@ -30,7 +31,7 @@ func (s *Store) readLoose(id ID) (Kind, []byte, error) {
 		}
 		kind, data, err := decodeLoose(f)
 		f.Close()
-		if err == nil && !s.format.is(kind, data, id) {
+		if err == nil && !s.sum.fits(s.format, kind, data, id.Raw()) {
 			err = errors.New("its content does not match its name")
 		}
 		if err != nil {

@@ -1,17 +1,13 @@
 package objects
 
 import (
-	"bufio"
-	"compress/zlib"
 	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
-	"sync"
-
-	"github.com/go-git/go-git/v5/plumbing/format/packfile"
 )
 
 // pack is one pack and its index, both held open: a gc that removes them
@@ -19,6 +15,7 @@ import (
 type pack struct {
 	idx  *idx
 	file *os.File
+	held []byte // the whole of it, or nil
 }
 
 func openPack(idxName string, format Format) (*pack, error) {
@@ -31,7 +28,7 @@ func openPack(idxName string, format Format) (*pack, error) {
 		x.close()
 		return nil, err
 	}
-	return &pack{x, f}, nil
+	return &pack{idx: x, file: f}, nil
 }
 
 func (p *pack) close() error { return errors.Join(p.file.Close(), p.idx.close()) }
@@ -80,7 +77,7 @@ func (s *Store) readPacked(id ID) (Kind, []byte, error) {
 		copy(s.packs[1:i+1], s.packs[:i])
 		s.packs[0] = p
 		kind, data, err := s.readAt(p, offset)
-		if err == nil && !s.format.is(kind, data, id) {
+		if err == nil && !s.sum.fits(s.format, kind, data, key) {
 			err = errors.New("its content does not match its name") // one bit of the kind is enough
 		}
 		if err != nil {
@@ -94,58 +91,69 @@ func (s *Store) readPacked(id ID) (Kind, []byte, error) {
 // entry is an object as it lies in a pack: whole, or as a delta against a
 // base named by its place or its hash.
 type entry struct {
-	kind   Kind // empty for a delta
-	data   []byte
-	baseAt int64 // 0 when the base is named by hash
+	kind   Kind   // empty for a delta
+	data   []byte // of a whole object
+	delta  span   // where the delta lies in the store's scratch memory
+	baseAt int64  // 0 when the base is named by hash
 	base   ID
 }
+
+// span is a part of the scratch memory.
+type span struct{ from, to int }
+
+// mostScratch is how many bytes of scratch memory a store keeps for its next
+// object.
+const mostScratch = 1 << 20
 
 // readAt gives the object that begins at offset. It walks from delta to base
 // until one is whole or remembered, then applies the deltas on the way back.
 func (s *Store) readAt(p *pack, offset int64) (Kind, []byte, error) {
 	const longest = 4096 // git's own bound on a chain of deltas is 4095
-	type step struct {
-		at    int64
-		delta []byte
+	if cap(s.scratch) > mostScratch {
+		s.scratch = nil
 	}
-	var steps []step
+	s.scratch, s.steps = s.scratch[:0], s.steps[:0]
 	var kind Kind
 	var data []byte
 	for at := offset; kind == ""; {
 		if kind, data = s.bases.get(p, at); kind != "" {
 			break
 		}
-		e, err := p.entry(at, s.format)
+		e, err := s.entry(p, at)
 		switch {
 		case err != nil:
 			return "", nil, err
 		case e.kind != "":
 			kind, data = e.kind, e.data
 			s.bases.put(p, at, kind, data)
-		case len(steps) == longest:
+		case len(s.steps) == longest:
 			return "", nil, errors.New("its chain of deltas has no end")
 		case e.baseAt != 0:
-			steps = append(steps, step{at, e.data})
+			s.steps = append(s.steps, deltaStep{at, e.delta})
 			at = e.baseAt
 		default:
-			steps = append(steps, step{at, e.data})
+			s.steps = append(s.steps, deltaStep{at, e.delta})
 			if kind, data, err = s.base(p, e.base, &at); err != nil {
 				return "", nil, err
 			}
 		}
 	}
-	for i := len(steps) - 1; i >= 0; i-- {
-		next, err := packfile.PatchDelta(data, steps[i].delta)
+	for i := len(s.steps) - 1; i >= 0; i-- {
+		step := s.steps[i]
+		next, err := patch(data, s.scratch[step.delta.from:step.delta.to])
 		if err != nil {
 			return "", nil, err
 		}
-		if len(next) > MaxSize {
-			return "", nil, fmt.Errorf("it is larger than %d MiB", MaxSize>>20)
-		}
 		data = next
-		s.bases.put(p, steps[i].at, kind, data)
+		s.bases.put(p, step.at, kind, data)
 	}
 	return kind, data, nil
+}
+
+// deltaStep is a delta on the way from an object to its base.
+type deltaStep struct {
+	at    int64
+	delta span
 }
 
 // base finds the base of a delta that names it by hash: in the same pack, of
@@ -164,12 +172,9 @@ func (s *Store) base(p *pack, id ID, at *int64) (Kind, []byte, error) {
 
 // entry reads what lies at one place of the pack: a header of kind and size,
 // for a delta the name of its base, and compressed data.
-func (p *pack) entry(at int64, format Format) (entry, error) {
-	in := inflaters.Get().(*inflater)
-	defer inflaters.Put(in)
-	in.from = readerAt{p.file, at}
-	r := in.buffer
-	r.Reset(&in.from)
+func (s *Store) entry(p *pack, at int64) (entry, error) {
+	in := &s.in
+	r := in.begin(p, at)
 	code, size, err := entryHeader(r)
 	if err != nil {
 		return entry{}, err
@@ -188,7 +193,7 @@ func (p *pack) entry(at int64, format Format) (entry, error) {
 		}
 		e.baseAt = at - back
 	case 7:
-		name := make([]byte, format.size)
+		name := make([]byte, s.format.size)
 		if _, err := io.ReadFull(r, name); err != nil {
 			return e, err
 		}
@@ -196,8 +201,14 @@ func (p *pack) entry(at int64, format Format) (entry, error) {
 	default:
 		return e, fmt.Errorf("it is of the unknown kind %d", code)
 	}
-	e.data, err = in.inflate(size)
-	return e, err
+	if e.kind != "" {
+		e.data = make([]byte, size)
+		return e, in.inflate(e.data)
+	}
+	e.delta.from = len(s.scratch)
+	e.delta.to = e.delta.from + int(size)
+	s.scratch = slices.Grow(s.scratch, int(size))[:e.delta.to]
+	return e, in.inflate(s.scratch[e.delta.from:])
 }
 
 // entryHeader reads kind and size: three bits of kind and four of size, then
@@ -241,91 +252,4 @@ func backOffset(r io.ByteReader) (int64, error) {
 		n = (n+1)<<7 | int64(b&0x7f)
 	}
 	return n, nil
-}
-
-// inflater undoes compression. It is used again and again: to make one takes
-// longer than most objects do.
-type inflater struct {
-	from   readerAt
-	buffer *bufio.Reader
-	zlib   io.ReadCloser // nil until the first use
-}
-
-var inflaters = sync.Pool{New: func() any { return &inflater{buffer: bufio.NewReaderSize(nil, 4096)} }}
-
-// readerAt reads a file on from a place.
-type readerAt struct {
-	file io.ReaderAt
-	at   int64
-}
-
-func (r *readerAt) Read(p []byte) (int, error) {
-	n, err := r.file.ReadAt(p, r.at)
-	r.at += int64(n)
-	return n, err
-}
-
-// inflate undoes the compression of exactly size bytes of what is buffered.
-func (in *inflater) inflate(size uint64) ([]byte, error) {
-	var err error
-	if in.zlib == nil {
-		in.zlib, err = zlib.NewReader(in.buffer)
-	} else {
-		err = in.zlib.(zlib.Resetter).Reset(in.buffer, nil)
-	}
-	if err != nil {
-		in.zlib = nil
-		return nil, err
-	}
-	data := make([]byte, size)
-	if _, err := io.ReadFull(in.zlib, data); err != nil {
-		return nil, err
-	}
-	var more [1]byte
-	if n, err := in.zlib.Read(more[:]); n != 0 || err != io.EOF {
-		return nil, errors.New("its content is longer than its header says or ends badly")
-	}
-	return data, nil
-}
-
-// baseCache remembers what was read from packs lately, since the objects of
-// one walk through history are mostly deltas against each other. When full it
-// forgets everything, which keeps it simple and bounded.
-type baseCache struct {
-	held  map[place]object
-	bytes int
-	most  int // bytes it may hold; 0: mostHeld
-}
-
-// mostHeld is how many bytes a store keeps of what it read.
-const mostHeld = 8 << 20
-
-type place struct {
-	pack *pack
-	at   int64
-}
-
-type object struct {
-	kind Kind
-	data []byte
-}
-
-func (c *baseCache) get(p *pack, at int64) (Kind, []byte) {
-	o := c.held[place{p, at}]
-	return o.kind, o.data
-}
-
-func (c *baseCache) put(p *pack, at int64, kind Kind, data []byte) {
-	limit := c.most
-	if limit == 0 {
-		limit = mostHeld
-	}
-	if len(data) > limit/8 {
-		return
-	}
-	if c.held == nil || c.bytes+len(data) > limit {
-		c.held, c.bytes = map[place]object{}, 0
-	}
-	c.held[place{p, at}] = object{kind, data}
-	c.bytes += len(data)
 }

@@ -45,12 +45,18 @@ type Store struct {
 	format Format
 	dirs   []string // the store's own first, then its alternates
 	fetch  func(ID) error
-	hold   bool // pack indexes are read as a whole
+	held   *Held // where packs and their indexes are held as a whole; nil: nowhere
 
 	mu    sync.Mutex
 	packs []*pack
 	known map[string]bool // packs already opened, by path
 	bases baseCache
+
+	// What is used again for each object.
+	in      inflater
+	scratch []byte // deltas
+	steps   []deltaStep
+	sum     summer
 }
 
 // Open gives the store in the folder dir (a repository's "objects") whose
@@ -98,9 +104,10 @@ func (s *Store) addDir(dir string, depth int) error {
 // was left out of it.
 func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
 
-// HoldIndexes has the store read the indexes of packs as a whole, for one who is
-// going to ask for most objects. It comes before the first reading.
-func (s *Store) HoldIndexes() { s.hold = true }
+// HoldIn has the store hold packs and their indexes as a whole in memory, which
+// it may share with others, for one who is going to ask for most objects. It comes
+// before the first reading.
+func (s *Store) HoldIn(h *Held) { s.held = h }
 
 // KeepLess lets the store keep at most so many bytes of what it read, where many
 // stores are open at once.
@@ -181,8 +188,8 @@ func (s *Store) findPacks() error {
 			if err != nil {
 				return err
 			}
-			if s.hold {
-				if err := p.idx.hold(); err != nil {
+			if s.held != nil {
+				if err := s.held.pack(p); err != nil {
 					return errors.Join(err, p.close())
 				}
 			}

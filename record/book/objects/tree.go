@@ -143,6 +143,9 @@ func (f Format) NextEntry(data []byte) (RawEntry, error) {
 
 // SkipSame leaves out the entries in which the bytes of two trees begin alike.
 func (f Format) SkipSame(a, b []byte) (restA, restB []byte) {
+	if bytes.Equal(a, b) {
+		return nil, nil
+	}
 	for {
 		n := bytes.IndexByte(a, 0) + 1 + f.size
 		if n == f.size || n > len(a) || n > len(b) || !bytes.Equal(a[:n], b[:n]) {
