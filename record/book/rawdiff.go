@@ -16,7 +16,7 @@ type rawDiffer struct {
 }
 
 func newRawDiffer(store *objects.Store) *rawDiffer {
-	return &rawDiffer{store: store, trees: map[string][]byte{}, most: 16 << 20}
+	return &rawDiffer{store: store, trees: map[string][]byte{}, most: 4 << 20}
 }
 
 // rawEntry is what one tree holds under a name; mode 0 is nothing.

@@ -24,7 +24,7 @@ var sideDirs = []string{"engines", "parts"}
 
 // gcPercent is how much memory may be handed out anew before what is no longer
 // used is looked for: nearly all that is read here is used once.
-const gcPercent = 400
+const gcPercent = 40
 
 // growIndex has the index know a commit and all it comes from. The caller holds
 // the lock.

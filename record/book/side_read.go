@@ -47,6 +47,10 @@ type sideReader struct {
 // in history is stored as differences from each other.
 const handful = 256
 
+// commitsHeld is how many bytes of commits are kept: hardly one is stored as a
+// difference from another.
+const commitsHeld = 2 << 20
+
 // growth reads the commits that one comes from, itself included, as far as an
 // index does not know them, with what they altered and the words of it.
 func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) {
@@ -59,6 +63,7 @@ func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) 
 	if x == nil {
 		r.held = objects.NewHeld()
 		store.HoldIn(r.held)
+		store.KeepLess(commitsHeld)
 	}
 	err = r.read(from)
 	if r.work == nil && err == nil {
@@ -78,12 +83,25 @@ func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) 
 	if err != nil {
 		return nil, err
 	}
-	g := &lookup.Growth{Hash: b.repo.format.Size(), Words: r.words}
+	return r.growth(), nil
+}
+
+// growth gives what was read, and keeps none of it.
+func (r *sideReader) growth() *lookup.Growth {
+	edits := 0
 	for _, c := range r.all {
+		edits += len(c.edits)
+	}
+	g := &lookup.Growth{
+		Hash: r.book.repo.format.Size(), Words: r.words,
+		Commits: make([]lookup.New, 0, len(r.all)), Edits: make([]lookup.NewEdit, 0, edits),
+	}
+	for i, c := range r.all {
 		g.Commits = append(g.Commits, c.New)
 		g.Edits = append(g.Edits, c.edits...)
+		r.all[i] = nil
 	}
-	return g, nil
+	return g
 }
 
 // begin sets the cores to work, where an index is worth it.
@@ -191,7 +209,14 @@ func (r *sideReader) slim(id objects.ID) (*slim, error) {
 		return nil, err
 	}
 	c, err := r.book.asCommit(id, data)
-	return &slim{New: lookup.New{Hash: c.Hash, Parents: c.Parents, When: c.Committer.When, Cut: c.Cut, Author: r.once(c.Author.Name), Subject: r.once(c.Subject())}, tree: c.tree}, err
+	if err != nil {
+		return nil, err
+	}
+	// What is kept is copied out of the text it stood in.
+	for k, p := range c.Parents {
+		c.Parents[k] = strings.Clone(p)
+	}
+	return &slim{New: lookup.New{Hash: c.Hash, Parents: c.Parents, When: c.Committer.When, Cut: c.Cut, Author: r.once(c.Author.Name), Subject: r.once(c.Subject())}, tree: objects.ID(strings.Clone(string(c.tree)))}, nil
 }
 
 // once gives a text that many commits hold: an author's name, a subject that is

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"slices"
+	"sync"
 	"time"
 )
 
@@ -45,6 +46,30 @@ func (x *Index) Grow(key Key, g *Growth) ([]byte, error) {
 	if last := x.last(); last != nil {
 		r.before = last.file.id
 	}
+	var number []uint32
+	var err error
+	var beside sync.WaitGroup
+	beside.Go(func() { number, err = x.addCommits(r, g) })
+	r.takeWords(g.Words)
+	at := r.takePaths(g.Edits)
+	beside.Wait()
+	if err != nil {
+		return nil, err
+	}
+	r.edits = make([]rawEdit, 0, len(g.Edits))
+	for i := range g.Edits {
+		e := &g.Edits[i]
+		if e.Parent > 255 {
+			return nil, fmt.Errorf("commit %s has more than 255 parents", g.Commits[e.Commit].Hash)
+		}
+		r.edits = append(r.edits, e.raw(at[i], number[e.Commit]))
+	}
+	return r.encode(key), nil
+}
+
+// addCommits adds the rows of all new commits, and gives the number of each. Of
+// the segment it touches nothing but them and what is said of them.
+func (x *Index) addCommits(r *raw, g *Growth) ([]uint32, error) {
 	grown, err := x.place(g)
 	if err != nil {
 		return nil, err
@@ -57,26 +82,30 @@ func (x *Index) Grow(key Key, g *Growth) ([]byte, error) {
 			return nil, err
 		}
 	}
-	r.takeWords(g.Words)
-	paths := map[string]uint32{}
+	return number, nil
+}
+
+// takePaths adds the paths of edits that are not there yet, and gives where each
+// edit's is.
+func (r *raw) takePaths(edits []NewEdit) []uint32 {
+	paths := make(map[string]uint32, len(r.paths))
 	for i, p := range r.paths {
 		paths[p] = uint32(i)
 	}
-	for _, e := range g.Edits {
-		if e.Parent > 255 {
-			return nil, fmt.Errorf("commit %s has more than 255 parents", g.Commits[e.Commit].Hash)
-		}
-		at, known := paths[e.Path]
+	at := make([]uint32, len(edits))
+	for i := range edits {
+		p := edits[i].Path
+		id, known := paths[p]
 		if !known {
-			at = uint32(len(r.paths))
-			paths[e.Path], r.paths = at, append(r.paths, e.Path)
+			id = uint32(len(r.paths))
+			paths[p], r.paths = id, append(r.paths, p)
 		}
-		r.edits = append(r.edits, e.raw(at, number[e.Commit]))
+		at[i] = id
 	}
-	return r.encode(key), nil
+	return at
 }
 
-func (e NewEdit) raw(path, commit uint32) rawEdit {
+func (e *NewEdit) raw(path, commit uint32) rawEdit {
 	out := rawEdit{path: path, commit: commit, parent: byte(e.Parent)}
 	copy(out.was[:], e.Was)
 	copy(out.is[:], e.Is)
@@ -239,9 +268,12 @@ func (r *raw) addCommit(c Commit) error {
 		return fmt.Errorf("%q is not the name of a commit here", c.Hash)
 	}
 	flags := uint32(0)
-	for flag, set := range map[uint32]bool{flagCut: c.Cut, flagWide: c.Wide, flagAll: c.all} {
-		if set {
-			flags |= flag
+	for _, f := range [...]struct {
+		flag uint32
+		set  bool
+	}{{flagCut, c.Cut}, {flagWide, c.Wide}, {flagAll, c.all}} {
+		if f.set {
+			flags |= f.flag
 		}
 	}
 	first, second := none, none

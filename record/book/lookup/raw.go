@@ -7,6 +7,7 @@ import (
 	"encoding/binary"
 	"maps"
 	"slices"
+	"sync"
 )
 
 // raw is the content of a segment in memory.
@@ -143,8 +144,8 @@ func (r *raw) takeWords(parts []*Words) {
 	}
 }
 
-// sortPaths brings the paths into their order, and what names them with them.
-func (r *raw) sortPaths() {
+// sortPaths brings the paths into their order, and gives the new place of each.
+func (r *raw) sortPaths() []uint32 {
 	order := make([]uint32, len(r.paths))
 	for i := range order {
 		order[i] = uint32(i)
@@ -156,12 +157,39 @@ func (r *raw) sortPaths() {
 		at[old], sorted[i] = uint32(i), r.paths[old]
 	}
 	r.paths = sorted
+	return at
+}
+
+// sortEdits brings the edits into their order by path, commit and parent, once
+// the paths have theirs: first to those of the same path, then among these.
+func (r *raw) sortEdits(at []uint32) {
+	end := make([]int, len(r.paths)+1) // of those of the path before
 	for i := range r.edits {
-		r.edits[i].path = at[r.edits[i].path]
+		e := &r.edits[i]
+		e.path = at[e.path]
+		end[e.path+1]++
 	}
-	slices.SortFunc(r.edits, func(a, b rawEdit) int {
-		return cmp.Or(cmp.Compare(a.path, b.path), cmp.Compare(a.commit, b.commit), cmp.Compare(a.parent, b.parent))
-	})
+	for i := range r.paths {
+		end[i+1] += end[i]
+	}
+	sorted := make([]rawEdit, len(r.edits))
+	for i := range r.edits {
+		e := &r.edits[i]
+		sorted[end[e.path]] = *e
+		end[e.path]++
+	}
+	begin := 0
+	for i := range r.paths {
+		slices.SortFunc(sorted[begin:end[i]], func(a, b rawEdit) int {
+			return cmp.Or(cmp.Compare(a.commit, b.commit), cmp.Compare(a.parent, b.parent))
+		})
+		begin = end[i]
+	}
+	r.edits = sorted
+}
+
+// sortWords has each word name its paths by their new places, in their order.
+func (r *raw) sortWords(at []uint32) {
 	for hash, list := range r.words {
 		if list == nil {
 			continue
@@ -175,33 +203,43 @@ func (r *raw) sortPaths() {
 
 // encode gives the bytes of the segment as they lie in a file.
 func (r *raw) encode(key Key) []byte {
-	r.sortPaths()
+	at := r.sortPaths()
 	var table [tables][]byte
+	var beside sync.WaitGroup
+	beside.Go(func() {
+		r.sortWords(at)
+		table[wordTable], table[postingTable] = r.encodeWords()
+	})
+	r.sortEdits(at)
 	table[commitTable] = r.commits
 	table[hashTable] = r.byHash()
 	table[parentTable] = numbers(r.many)
 	table[wideTable] = numbers(r.wide)
 	table[pathTable], table[textTable], table[editTable] = r.encodePaths()
-	table[wordTable], table[postingTable] = r.encodeWords()
 	table[saidTable] = r.said
+	beside.Wait()
 
 	sum := sha256.New()
 	for _, t := range table {
 		sum.Write(t)
 	}
 	id := binary.LittleEndian.Uint64(sum.Sum(nil)) | 1 // never 0, which stands for none
-	out := append([]byte(magic), binary.LittleEndian.AppendUint32(nil, Format)...)
+	size := int(headSize)
+	for _, t := range table {
+		size += len(t)
+	}
+	out := append(append(make([]byte, 0, size), magic...), binary.LittleEndian.AppendUint32(nil, Format)...)
 	out = binary.LittleEndian.AppendUint32(out, uint32(r.hash))
 	out = binary.LittleEndian.AppendUint64(out, id)
 	out = binary.LittleEndian.AppendUint64(out, r.before)
 	out = binary.LittleEndian.AppendUint32(out, r.start)
 	out = binary.LittleEndian.AppendUint32(out, r.count())
 	out = append(out, key[:]...)
-	at := uint64(headSize)
+	place := uint64(headSize)
 	for _, t := range table {
-		out = binary.LittleEndian.AppendUint64(out, at)
+		out = binary.LittleEndian.AppendUint64(out, place)
 		out = binary.LittleEndian.AppendUint64(out, uint64(len(t)))
-		at += uint64(len(t))
+		place += uint64(len(t))
 	}
 	for _, t := range table {
 		out = append(out, t...)
@@ -223,7 +261,10 @@ func (r *raw) byHash() []byte {
 }
 
 func numbers(list []uint32) []byte {
-	out := make([]byte, 0, 4*len(list))
+	return appendNumbers(make([]byte, 0, 4*len(list)), list)
+}
+
+func appendNumbers(out []byte, list []uint32) []byte {
 	for _, n := range list {
 		out = binary.LittleEndian.AppendUint32(out, n)
 	}
@@ -259,7 +300,7 @@ func (r *raw) encodeWords() (words, postings []byte) {
 		words = binary.LittleEndian.AppendUint64(words, hash)
 		words = binary.LittleEndian.AppendUint32(words, uint32(len(postings)/4))
 		words = binary.LittleEndian.AppendUint32(words, count)
-		postings = append(postings, numbers(list)...)
+		postings = appendNumbers(postings, list)
 	}
 	return words, postings
 }

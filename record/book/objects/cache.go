@@ -13,6 +13,10 @@ type baseCache struct {
 // mostHeld is how many bytes a store keeps of what it read.
 const mostHeld = 8 << 20
 
+// mostBases is the same of one who asks for most objects: of what is forgotten too
+// early, whole chains of deltas are read again.
+const mostBases = 32 << 20
+
 type place struct {
 	pack *pack
 	at   int64

@@ -107,7 +107,7 @@ func (s *Store) FetchWith(fetch func(ID) error) { s.fetch = fetch }
 // HoldIn has the store hold packs and their indexes as a whole in memory, which
 // it may share with others, for one who is going to ask for most objects. It comes
 // before the first reading.
-func (s *Store) HoldIn(h *Held) { s.held = h }
+func (s *Store) HoldIn(h *Held) { s.held, s.bases.most = h, mostBases }
 
 // KeepLess lets the store keep at most so many bytes of what it read, where many
 // stores are open at once.

@@ -1,9 +1,9 @@
 package objects
 
 import (
-	"compress/zlib"
 	"errors"
 	"fmt"
+	"github.com/klauspost/compress/zlib"
 	"io"
 	"os"
 	"path/filepath"
