@@ -23,8 +23,12 @@ var (
 var sideDirs = []string{"engines", "parts"}
 
 // gcPercent is how much memory may be handed out anew before what is no longer
-// used is looked for: nearly all that is read here is used once.
-const gcPercent = 40
+// used is looked for: nearly all that is read here is used once. gcWhole is the
+// same where all of history is read, of which much is held.
+const (
+	gcPercent = 400
+	gcWhole   = 40
+)
 
 // growIndex has the index know a commit and all it comes from. The caller holds
 // the lock.

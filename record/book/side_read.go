@@ -2,6 +2,7 @@ package book
 
 import (
 	"runtime"
+	"runtime/debug"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -61,6 +62,7 @@ func (b *Book) growth(x *lookup.Index, from objects.ID) (*lookup.Growth, error) 
 	defer store.Close()
 	r := &sideReader{book: b, index: x, store: store, of: map[objects.ID]*slim{}, waiting: map[objects.ID][]*slim{}, texts: map[string]string{}}
 	if x == nil {
+		debug.SetGCPercent(gcWhole) // growIndex puts it back
 		r.held = objects.NewHeld()
 		store.HoldIn(r.held)
 		store.KeepLess(commitsHeld)
