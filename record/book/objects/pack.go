@@ -8,6 +8,8 @@ import (
 	"os"
 	"slices"
 	"strings"
+
+	"github.com/go-git/go-git/v5/plumbing/format/packfile"
 )
 
 // pack is one pack and its index, both held open: a gc that removes them
@@ -140,9 +142,12 @@ func (s *Store) readAt(p *pack, offset int64) (Kind, []byte, error) {
 	}
 	for i := len(s.steps) - 1; i >= 0; i-- {
 		step := s.steps[i]
-		next, err := patch(data, s.scratch[step.delta.from:step.delta.to])
+		next, err := packfile.PatchDelta(data, s.scratch[step.delta.from:step.delta.to])
 		if err != nil {
 			return "", nil, err
+		}
+		if len(next) > MaxSize {
+			return "", nil, fmt.Errorf("it is larger than %d MiB", MaxSize>>20)
 		}
 		data = next
 		s.bases.put(p, step.at, kind, data)
