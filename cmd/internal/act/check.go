@@ -15,6 +15,7 @@ import (
 // that a whole book can be checked in the memory of a few engines.
 type Checked struct {
 	Number    string
+	Folder    string
 	Problems  problem.List
 	Verdicts  map[figure.Verdict]int // nil: the engine cannot be read
 	Remarked  []*figure.Result       // what does not conform, and what no reading could show to
@@ -155,7 +156,7 @@ func (c *checking) seals(l *Loaded) error {
 
 // checked takes from an engine what is told of it.
 func (l *Loaded) checked(tags []book.Tag) *Checked {
-	c := &Checked{Number: l.Place.Number, Problems: l.Problems, Display: l.Display, Unsealed: unsealed(l.Engine, tags)}
+	c := &Checked{Number: l.Place.Number, Folder: l.Place.Folder, Problems: l.Problems, Display: l.Display, Unsealed: unsealed(l.Engine, tags)}
 	if l.Figures == nil {
 		return c
 	}

@@ -3,12 +3,9 @@ package act
 import (
 	"errors"
 	"fmt"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
-	"sync/atomic"
 	"time"
 
 	"stackbook/record"
@@ -95,16 +92,10 @@ func (s *Shop) State(text string) (*Loaded, error) {
 // States loads the states a person named, on all cores. Each has its own error.
 func (s *Shop) States(names []string) ([]*Loaded, []error) {
 	states, errs := make([]*Loaded, len(names)), make([]error, len(names))
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(names)) {
-		all.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(names); i = int(next.Add(1)) - 1 {
-				states[i], errs[i] = s.State(names[i])
-			}
-		})
-	}
-	all.Wait()
+	_ = onAllCores(len(names), silently, func(i int) error {
+		states[i], errs[i] = s.State(names[i])
+		return nil
+	})
 	return states, errs
 }
 

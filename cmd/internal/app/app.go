@@ -52,7 +52,14 @@ type app struct {
 func Run(args []string, s Surroundings) int {
 	a := &app{Surroundings: s, term: term.New(s.Out, s.Err, s.Env), passing: passing.New()}
 	status := make(chan int, 1)
-	go func() { status <- a.run(args) }()
+	go func() {
+		defer func() {
+			if fault := recover(); fault != nil {
+				status <- a.failed(fault, debug.Stack())
+			}
+		}()
+		status <- a.run(args)
+	}()
 	select {
 	case done := <-status:
 		return done
@@ -60,6 +67,20 @@ func Run(args []string, s Surroundings) int {
 		a.passing.Clear()
 		return statusInterrupted
 	}
+}
+
+// failed tells of a mistake in the program itself, once what was made in passing
+// is cleared away. Where it lies is told to whoever asks, for a report.
+func (a *app) failed(fault any, stack []byte) int {
+	if crash, ok := fault.(*act.Crash); ok {
+		stack = crash.Stack
+	}
+	a.passing.Clear()
+	a.failText(fmt.Errorf("this is a mistake in stackbook, and none of yours: %v; please report it with what you typed, and what this prints: STACKBOOK_TRACE=1 stackbook ...", fault))
+	if a.Env("STACKBOOK_TRACE") != "" {
+		fmt.Fprintln(a.Err, term.CleanLines(string(stack)))
+	}
+	return statusCouldNot
 }
 
 func (a *app) run(args []string) int {

@@ -75,11 +75,12 @@ func (a *app) showCheck(checked []*act.Checked, away int) {
 		a.problems(c.Problems)
 		problems += len(c.Problems)
 	}
+	more := between(checked)
 	for _, c := range checked {
 		if c.Number == "" {
 			continue
 		}
-		a.term.Line("%s", a.checkLine(c))
+		a.term.Line("%s", checkLine(c, more[c.Folder]))
 		a.showFailed(c.Display, c.Remarked, c.Overlaps)
 		for _, line := range crackRemarks(c.Guards) {
 			a.term.Line("  %s", line)
@@ -109,9 +110,24 @@ func (a *app) away(s *act.Shop, named []string) (int, error) {
 	return len(places), err
 }
 
-func (a *app) checkLine(c *act.Checked) string {
+// between counts, by an engine's folder, what is wrong between it and others and
+// is told of one of its records, such as a part that is in two.
+func between(checked []*act.Checked) map[string]int {
+	found := map[string]int{}
+	for _, c := range checked {
+		for _, p := range c.Problems {
+			if s := strings.SplitN(p.File, "/", 4); c.Number == "" && len(s) == 4 {
+				found[strings.Join(s[:3], "/")]++
+			}
+		}
+	}
+	return found
+}
+
+// checkLine sums up a check; more is how many problems were told besides its own.
+func checkLine(c *act.Checked, more int) string {
 	what := "records in order"
-	if n := len(c.Problems); n > 0 {
+	if n := len(c.Problems) + more; n > 0 {
 		what = count(n, "problem")
 	}
 	if c.Verdicts == nil {

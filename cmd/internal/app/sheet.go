@@ -264,7 +264,11 @@ func further(n *source.Node) string {
 	return strings.Join(words, ", ")
 }
 
+// nodeText is a value in words, "" where there is none.
 func nodeText(n *source.Node) string {
+	if n == nil {
+		return ""
+	}
 	var words []string
 	for _, item := range n.Items() {
 		words = append(words, nodeText(item))
