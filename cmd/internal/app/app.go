@@ -76,7 +76,7 @@ func (a *app) failed(fault any, stack []byte) int {
 		stack = crash.Stack
 	}
 	a.passing.Clear()
-	a.failText(fmt.Errorf("this is a mistake in stackbook, and none of yours: %v; please report it with what you typed, and what this prints: STACKBOOK_TRACE=1 stackbook ...", fault))
+	a.failText(fmt.Errorf("this is a mistake in stackbook, and none of yours: %v; please report it with what you typed, and with what is printed besides when STACKBOOK_TRACE=1 is set", fault))
 	if a.Env("STACKBOOK_TRACE") != "" {
 		fmt.Fprintln(a.Err, term.CleanLines(string(stack)))
 	}
@@ -106,7 +106,7 @@ type maker struct {
 func (a *app) makers() []maker {
 	return []maker{
 		{"begin", a.begin}, {"enrol", a.enrol}, {"check", a.check}, {"figures", a.figures}, {"explain", a.explain}, {"reckon", a.reckon},
-		{"change", a.change}, {"commit", a.commit}, {"deliver", a.deliver}, {"reopen", a.reopen}, {"verify", a.verify},
+		{"measure", a.measure}, {"change", a.change}, {"commit", a.commit}, {"deliver", a.deliver}, {"reopen", a.reopen}, {"verify", a.verify},
 		{"diff", a.diff}, {"history", a.history}, {"show", a.show}, {"parts", a.parts}, {"where-used", a.whereUsed}, {"wear", a.wear}, {"fleet", a.fleet}, {"export", a.export},
 		{"sync", a.sync}, {"link", a.link}, {"unlink", a.unlink}, {"demo", a.demo}, {"for-git", a.forGit},
 	}
