@@ -23,14 +23,14 @@ func (a *app) measure() *cli.Command {
 			"         stackbook measure SK-07 --stage assembly --point apex_seal_length",
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "stage", Usage: "the `STAGE` the engine is at"},
-			&cli.StringSliceFlag{Name: "point", Usage: "this `POINT` alone, or several"},
+			&cli.GenericFlag{Name: "point", Value: &texts{}, Usage: "this `POINT` alone; again for each"},
 		}, momentFlags()...),
 		Action: func(c *cli.Context) error {
 			s, number, err := a.shopAndEngine(c)
 			if err != nil {
 				return err
 			}
-			begun, err := s.Measure(number, act.MeasureOptions{Moment: moment(c), Stage: c.String("stage"), Points: c.StringSlice("point")})
+			begun, err := s.Measure(number, act.MeasureOptions{Moment: moment(c), Stage: c.String("stage"), Points: *c.Generic("point").(*texts)})
 			if err != nil {
 				return err
 			}
