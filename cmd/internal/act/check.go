@@ -20,6 +20,7 @@ type Checked struct {
 	Verdicts  map[figure.Verdict]int // nil: the engine cannot be read
 	Remarked  []*figure.Result       // what does not conform, and what no reading could show to
 	Overlaps  []figure.Overlap       // sizes that cannot go together
+	Slips     []record.Slip          // readings whose decimal point seems to have slipped
 	Guards    []travel.Guard         // the parts that must not burst, where there is something to tell
 	Display   Display
 	Stale     string // why its figures.yaml cannot be trusted
@@ -173,7 +174,7 @@ func (l *Loaded) checked(tags []book.Tag) *Checked {
 		o.Result = o.Result.Told()
 		c.Overlaps = append(c.Overlaps, o)
 	}
-	c.Guards = toldGuards(l.Guards)
+	c.Guards, c.Slips = toldGuards(l.Guards), l.Engine.Slips()
 	return c
 }
 

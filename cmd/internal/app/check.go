@@ -82,6 +82,7 @@ func (a *app) showCheck(checked []*act.Checked, away int) {
 		}
 		a.term.Line("%s", checkLine(c, more[c.Folder]))
 		a.showFailed(c.Display, c.Remarked, c.Overlaps)
+		a.showSlips(c.Slips)
 		for _, line := range crackRemarks(c.Guards) {
 			a.term.Line("  %s", line)
 		}
@@ -207,12 +208,13 @@ type checkedEntry struct {
 	Unsealed bool           `json:"unsealed"`    // its build is delivered, and no tag seals it
 	Crack    []guardEntry   `json:"crack_tests"` // of parts that must not burst: what is to be looked at
 	Overlaps []overlapEntry `json:"overlaps"`    // sizes that cannot go together
+	Slips    []slipEntry    `json:"slips"`       // readings whose decimal point seems to have slipped
 }
 
 func checkJSON(checked []*act.Checked) checkDocument {
 	d := checkDocument{Format: "check/1", Engines: []checkedEntry{}}
 	for _, c := range checked {
-		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Unsealed: c.Unsealed > 0, Crack: []guardEntry{}, Overlaps: []overlapEntry{}}
+		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Unsealed: c.Unsealed > 0, Crack: []guardEntry{}, Overlaps: []overlapEntry{}, Slips: slipsJSON(c.Slips)}
 		if c.Number != "" {
 			e.Engine = &c.Number
 			e.Verdicts = verdictsJSON(c.Verdicts)
