@@ -20,6 +20,7 @@ type Blank struct {
 	Hours      string                           // "" where not known
 	HoursError string                           // ""
 	Unit       func(point *schema.Point) string // the unit of a point's lines; nil: the dictionary's
+	Points     []string                         // these alone, whatever the stage asks for; nil: those it asks for
 }
 
 // BlankSession is the text of a session in which nothing is read yet: every
@@ -44,7 +45,7 @@ func (e *Engine) BlankSession(b Blank) []byte {
 	named := e.named()
 	var asked []askedPoint
 	for i := range schema.Points() {
-		if p := &schema.Points()[i]; slices.Contains(p.Stages, b.Stage.Name) {
+		if p := &schema.Points()[i]; b.asks(p) {
 			if keys := e.askedKeys(p, named); len(keys) > 0 {
 				asked = append(asked, askedPoint{p, keys})
 			}
@@ -56,6 +57,14 @@ func (e *Engine) BlankSession(b Blank) []byte {
 		a.write(&w, b.Unit)
 	}
 	return []byte(w.String())
+}
+
+// asks tells whether a session is to have lines for a point.
+func (b Blank) asks(p *schema.Point) bool {
+	if b.Points != nil {
+		return slices.Contains(b.Points, p.ID)
+	}
+	return slices.Contains(p.Stages, b.Stage.Name)
 }
 
 // line is one key with its value, empty where there is none.

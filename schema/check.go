@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
 	"unicode"
 
 	"stackbook/schema/problem"
@@ -365,10 +364,7 @@ func (f *Field) refusal(text string, rotors int, err error) *Refusal {
 func (f *Field) mend(text string, rotors int) string {
 	switch f.Type {
 	case Day:
-		if t, err := time.Parse("2006-1-2", text); err == nil && checkDay(t.Format(time.DateOnly)) == nil {
-			return "write " + t.Format(time.DateOnly)
-		}
-		return "write 2024-03-02, or 2024-03-02 14:30"
+		return dayMend(text)
 	case Flag:
 		return "write " + flagMeant(text)
 	case Code, Name:
@@ -381,10 +377,7 @@ func (f *Field) mend(text string, rotors int) string {
 		}
 		return "use one of: " + strings.Join(f.Choices, ", ")
 	case Position:
-		if near := NearestPosition(text, rotors); near != "" {
-			return "did you mean " + near + "?"
-		}
-		return "positions look like rotor/2/apex/3, housing/1, plate/1/rear"
+		return PositionMend(text, rotors)
 	}
 	return "write it like " + example(f)
 }

@@ -215,8 +215,19 @@ func countRotors(n int) string {
 	return strconv.Itoa(n) + " rotors"
 }
 
-// NearestPosition names the known position most like the one written.
-func NearestPosition(position string, rotors int) string {
+// PositionMend is what to write instead of a position that there is none of, in an
+// engine of that many rotors; 0 is any number of them.
+func PositionMend(position string, rotors int) string {
+	known := positionsOf(rotors)
+	if near := Nearest(position, known); near != "" {
+		return oneOf(position, near, known)
+	}
+	return "positions look like rotor/2/apex/3, housing/1, plate/1/rear"
+}
+
+// positionsOf lists every position of an engine of that many rotors, 0 for the
+// largest.
+func positionsOf(rotors int) []string {
 	if rotors == 0 {
 		rotors = MostRotors
 	}
@@ -224,7 +235,7 @@ func NearestPosition(position string, rotors int) string {
 	for _, kind := range Positions {
 		all = append(all, kind.Pattern.Expand(rotors)...)
 	}
-	return Nearest(position, all)
+	return all
 }
 
 // Below tells whether a position is the given one or lies within it:

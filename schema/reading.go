@@ -226,8 +226,9 @@ func (r *pointReader) placeMend(key string) string {
 	if rotors == 0 {
 		rotors = MostRotors
 	}
-	if near := Nearest(key, r.point.Keys(rotors)); near != "" {
-		return "did you mean " + near + "?"
+	keys := r.point.Keys(rotors)
+	if near := Nearest(key, keys); near != "" {
+		return oneOf(key, near, keys)
 	}
 	return "write it like " + r.point.exampleKey()
 }

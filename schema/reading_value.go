@@ -1,6 +1,8 @@
 package schema
 
 import (
+	"errors"
+
 	"stackbook/schema/quantity"
 	"stackbook/schema/source"
 )
@@ -42,5 +44,9 @@ func (p *Point) value(text string, unit *quantity.Unit) (q quantity.Quantity, er
 // refusal says what is wrong with a value and what to write instead.
 func (p *Point) refusal(err error, unit *quantity.Unit) *Refusal {
 	read := func(text string) bool { _, err := p.value(text, unit); return err == nil }
-	return refusal(err, read, p.example(unit))
+	example := p.example(unit)
+	if refused := new(quantity.RefusedError); errors.As(err, &refused) && refused.Unit != "" {
+		example = p.example(nil) // with a unit that is known
+	}
+	return refusal(err, read, example)
 }

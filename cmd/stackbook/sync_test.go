@@ -29,6 +29,7 @@ var rounds = flag.Int("rounds", 4, "how often each of two benches commits and sy
 // own lines of one session that both have, and changes of its own. In the end both
 // hold the same, and every reading and change ever committed is in it.
 func TestTwoBenches(t *testing.T) {
+	t.Parallel()
 	for name, serve := range map[string]func(t *testing.T, dir string) (address string, env []string){
 		"folder": func(_ *testing.T, dir string) (string, []string) { return filepath.Join(dir, "between.git"), nil },
 		"http": func(t *testing.T, dir string) (string, []string) {
@@ -40,6 +41,7 @@ func TestTwoBenches(t *testing.T) {
 		"ssh":   overSSH,
 	} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			dir := t.TempDir()
 			runHere(t, nil, dir, "git", "init", "-q", "--bare", "-b", "main", "between.git")
 			runHere(t, nil, filepath.Join(dir, "between.git"), "git", "config", "http.receivepack", "true")

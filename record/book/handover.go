@@ -30,6 +30,11 @@ func (p *plan) needsGit() (reason string, err error) {
 	if err != nil {
 		return "", err
 	}
+	for _, e := range p.edits {
+		if p.index.Folds(b.inRepo(e.Path)) {
+			return e.Path + " lies in a folder that is not checked out", nil
+		}
+	}
 	if err := p.checkIndex(); err != nil {
 		return "", err
 	}

@@ -44,12 +44,6 @@ var handed = map[string]struct {
 		assert.Equal(t, "engine: sk-07\r\nbuild: 2\r", f.git("cat-file", "-p", "HEAD:engines/2023/SK-07/spec.yaml"))
 	}},
 	"split index": {func(f *fixture) { f.git("update-index", "--split-index") }, nil},
-	"sparse index": {func(f *fixture) {
-		f.write("far/away.yaml", "x\n")
-		f.git("add", "far")
-		f.git("commit", "-qm", "far")
-		f.git("sparse-checkout", "set", "--cone", "--sparse-index", "engines")
-	}, nil},
 	"encoding": {func(f *fixture) { f.git("config", "i18n.commitEncoding", "ISO-8859-1") }, func(t *testing.T, f *fixture) {
 		assert.Contains(t, f.git("cat-file", "-p", "HEAD"), "encoding ISO-8859-1")
 	}},

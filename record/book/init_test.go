@@ -111,7 +111,7 @@ func TestAuthor(t *testing.T) {
 	}
 	_, _, err := ask(nil)
 	require.ErrorIs(t, err, ErrNoAuthor)
-	require.ErrorContains(t, err, `git config --global user.name "Your Name"`)
+	require.ErrorContains(t, err, `git config --global user.name "Your Name" && git config --global user.email you@example.org`)
 	f.git("config", "user.name", "N B")
 	_, _, err = ask(nil)
 	require.ErrorContains(t, err, "git config --global user.email you@example.org")

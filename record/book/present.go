@@ -87,7 +87,7 @@ func (b *Book) readPresence(head Commit) (*presence, error) {
 	p := &presence{book: b, index: x, second: info.ModTime().Unix(), staged: map[string]bool{}, ids: map[string]objects.ID{}}
 	for _, dir := range sideDirs {
 		dir = b.inRepo(dir)
-		entries := slices.Collect(x.Under(dir))
+		entries := slices.Collect(x.Rows(dir))
 		p.fold(entries, dir)
 		e, ok, err := b.entryAt(head.tree, dir)
 		if err != nil {
@@ -111,6 +111,12 @@ func (p *presence) fold(entries []index.Entry, dir string) []index.Entry {
 	for len(entries) > 0 && strings.HasPrefix(entries[0].Name, prefix) {
 		e := entries[0]
 		name, _, deeper := strings.Cut(e.Name[len(prefix):], "/")
+		if e.Folder() && e.Name == prefix+name+"/" {
+			entries = entries[1:]
+			p.ids[prefix+name] = e.ID()
+			tree = objects.AppendEntry(tree, objects.ModeDir, name, e.Hash())
+			continue
+		}
 		if deeper {
 			entries = p.fold(entries, prefix+name)
 			if id := p.ids[prefix+name]; id != "" {
@@ -161,7 +167,11 @@ func (p *presence) compare(entries []index.Entry, dir string, head objects.ID) e
 		if sub.Mode != objects.ModeDir {
 			sub.ID = ""
 		}
-		if err := p.compare(entries[:n], prefix+name, sub.ID); err != nil {
+		inside := entries[:n]
+		if e.Folder() && e.Name == below && p.ids[prefix+name] != sub.ID {
+			inside = slices.Collect(p.index.Under(prefix + name))
+		}
+		if err := p.compare(inside, prefix+name, sub.ID); err != nil {
 			return err
 		}
 		entries = entries[n:]

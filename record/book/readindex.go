@@ -60,6 +60,9 @@ func (b *Book) readIndexSoon(file string) (*index.Index, error) {
 		return nil, fmt.Errorf("%w: its objects are named by %s", index.ErrForeign, b.repo.format)
 	}
 	x, failed := index.Parse(raw)
+	if failed == nil {
+		x.ReadFolders(b.readTree)
+	}
 	if failed == nil && err == nil {
 		c.file, c.was, c.index = file, info, x
 	}

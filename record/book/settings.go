@@ -137,11 +137,14 @@ func (b *Book) signature(role string, now time.Time) (Signature, error) {
 		Email: firstSet(b.getenv(upper+"_EMAIL"), set.get(role+".email"), set.get("user.email"), b.getenv("EMAIL")),
 		When:  now,
 	}
+	const typeName, typeMail = `git config --global user.name "Your Name"`, "git config --global user.email you@example.org"
 	switch {
+	case plain(s.Name) == "" && plain(s.Email) == "":
+		return s, fmt.Errorf("%w: git does not know your name and e-mail address yet; type: %s && %s", ErrNoAuthor, typeName, typeMail)
 	case plain(s.Name) == "":
-		return s, fmt.Errorf("%w: git does not know your name yet; type: git config --global user.name \"Your Name\"", ErrNoAuthor)
+		return s, fmt.Errorf("%w: git does not know your name yet; type: "+typeName, ErrNoAuthor)
 	case plain(s.Email) == "":
-		return s, fmt.Errorf("%w: git does not know your e-mail address yet; type: git config --global user.email you@example.org", ErrNoAuthor)
+		return s, fmt.Errorf("%w: git does not know your e-mail address yet; type: "+typeMail, ErrNoAuthor)
 	}
 	return s, nil
 }

@@ -40,7 +40,7 @@ func (f folder) Skipped(p string) ([]string, error) {
 			names = append(names, strings.TrimPrefix(e.Name, f.book.repo.prefix))
 		}
 	}
-	return names, nil
+	return names, x.Sound()
 }
 
 func (past) Skipped(string) ([]string, error) { return nil, nil }

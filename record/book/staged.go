@@ -192,8 +192,8 @@ func (s *Staged) All(dir string) []string {
 func (s *Staged) Sides(p string) (base, ours, theirs []byte, err error) {
 	sides := [4]*[]byte{1: &base, 2: &ours, 3: &theirs}
 	name := s.book.inRepo(p)
-	for e := range s.index.All() {
-		if e.Stage() == 0 || e.Name != name {
+	for _, e := range s.index.Stages(name) {
+		if e.Stage() == 0 {
 			continue
 		}
 		if *sides[e.Stage()], err = s.book.readBlob(p, e.Mode(), e.ID()); err != nil {

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -13,6 +14,7 @@ type RefusedError struct {
 	Write []string // what may have been meant, ready to type, the likeliest first; none: nobody can tell
 	Hint  string   // what would be right in words; empty: a quantity like Like
 	Like  string   // any quantity that would be read
+	Unit  string   // the unit that is not known, where that is what is wrong
 }
 
 func (e *RefusedError) Error() string { return e.What + "; " + e.Mend() }
@@ -71,8 +73,16 @@ func (w wish) refuseStart(text string) error {
 	case "nan", "inf", "infinity":
 		return &RefusedError{What: shown(text) + " is not a measured number", Hint: "leave the value empty where none was taken"}
 	}
-	return w.refused(shown(text)+" does not begin with a number", plainSigns.Replace(text))
+	rest := text
+	if i := strings.IndexFunc(text, func(r rune) bool { return unicode.IsDigit(r) }); i > 0 && about[strings.ToLower(strings.Trim(text[:i], blanks+"."))] {
+		rest = text[i:]
+	}
+	return w.refused(shown(text)+" does not begin with a number", plainSigns.Replace(rest))
 }
+
+// about are words and signs for a number that is not exact: how exact it is stands
+// elsewhere.
+var about = map[string]bool{"ca": true, "c": true, "circa": true, "about": true, "approx": true, "approximately": true, "abt": true, "~": true, "≈": true, "±": true}
 
 // plainSigns turns signs that look like those of a number into them.
 var plainSigns = strings.NewReplacer("−", "-", "–", "-", "·", ".", "٫", ".", "½", "1/2", "¼", "1/4", "¾", "3/4",
@@ -99,7 +109,11 @@ func (w wish) refuse(text, rest string) error {
 		return w.refuseSecond(text, number, rest)
 	}
 	what := fmt.Sprintf("%s: the unit %s is not known", shown(text), shown(rest))
-	return w.refused(what, w.with(number, Nearest(rest)), plainSigns.Replace(text))
+	err := w.refused(what, w.with(number, Nearest(rest)), plainSigns.Replace(text))
+	if e := new(RefusedError); errors.As(err, &e) {
+		e.Unit = rest
+	}
+	return err
 }
 
 // with puts a unit behind a number where one may stand there.

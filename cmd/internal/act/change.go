@@ -115,7 +115,7 @@ func (d *Desk) check(file string, text []byte) (*Draft, problem.List, error) {
 			continue
 		}
 		draft.Kind, draft.What, draft.Build = c.Kind.Name, c.What, c.Build
-		draft.Remarks = unsaid(c)
+		draft.Remarks = append(unsaid(c), stillFitted(engine, c)...)
 		if err := d.open(c.Build, c.Kind.Name); err != nil {
 			return nil, nil, err
 		}
@@ -136,6 +136,27 @@ func unsaid(c *record.Change) []string {
 		return nil
 	}
 	return []string{"a concession is asked about years later, and this one does not say: " + strings.Join(keys, ", ")}
+}
+
+// stillFitted tells which parts the spec says are fitted where the change has
+// them taken out.
+func stillFitted(e *record.Engine, c *record.Change) []string {
+	if c.Build != e.Build {
+		return nil
+	}
+	var list []string
+	for _, r := range c.Removed() {
+		p, ok := e.PartAt(r.From)
+		name := r.Serial
+		if name == "" {
+			name = r.Lot
+		}
+		if !ok || r.To == "" || name == "" || name != p.Serial && name != p.Lot {
+			continue
+		}
+		list = append(list, fmt.Sprintf("%s still has %s at %s, which this takes out: write there what is fitted now, or take it out", p.Ref, name, r.From))
+	}
+	return list
 }
 
 // open sees that a build still takes a change of a kind.

@@ -15,10 +15,12 @@ import (
 // that a whole book can be checked in the memory of a few engines.
 type Checked struct {
 	Number    string
+	Folder    string
 	Problems  problem.List
 	Verdicts  map[figure.Verdict]int // nil: the engine cannot be read
 	Remarked  []*figure.Result       // what does not conform, and what no reading could show to
 	Overlaps  []figure.Overlap       // sizes that cannot go together
+	Slips     []record.Slip          // readings whose decimal point seems to have slipped
 	Guards    []travel.Guard         // the parts that must not burst, where there is something to tell
 	Display   Display
 	Stale     string // why its figures.yaml cannot be trusted
@@ -155,7 +157,7 @@ func (c *checking) seals(l *Loaded) error {
 
 // checked takes from an engine what is told of it.
 func (l *Loaded) checked(tags []book.Tag) *Checked {
-	c := &Checked{Number: l.Place.Number, Problems: l.Problems, Display: l.Display, Unsealed: unsealed(l.Engine, tags)}
+	c := &Checked{Number: l.Place.Number, Folder: l.Place.Folder, Problems: l.Problems, Display: l.Display, Unsealed: unsealed(l.Engine, tags)}
 	if l.Figures == nil {
 		return c
 	}
@@ -172,7 +174,7 @@ func (l *Loaded) checked(tags []book.Tag) *Checked {
 		o.Result = o.Result.Told()
 		c.Overlaps = append(c.Overlaps, o)
 	}
-	c.Guards = toldGuards(l.Guards)
+	c.Guards, c.Slips = toldGuards(l.Guards), l.Engine.Slips()
 	return c
 }
 

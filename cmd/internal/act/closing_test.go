@@ -301,7 +301,7 @@ func TestReopenWritesInTheBooksUnits(t *testing.T) {
 		e, problems := record.Load("engines/2026/SK-07", []record.File{{Path: smallFolder + "spec.yaml", Data: []byte(smallSpec)}})
 		require.Empty(t, problems)
 		for _, stage := range schema.Stages {
-			name, text, err := b.blankSession(e, 1, stage.Name, Moment{By: "KM", Date: "2026-04-01"})
+			name, text, err := b.blankSession(e, 1, stage.Name, Moment{By: "KM", Date: "2026-04-01"}, nil)
 			require.NoError(t, err)
 			b.write(strings.TrimPrefix(name, smallFolder), string(text))
 		}

@@ -151,14 +151,51 @@ func newSpec(o EnrolOptions, file string) string {
 	for _, position := range append(schema.Pattern("rotor/*r").Expand(o.Rotors), schema.Pattern("housing/*r").Expand(o.Rotors)...) {
 		fmt.Fprintf(&b, "  %s: {part: , serial: , lot: , material: }\n", position)
 	}
-	var rest []string
+	b.WriteString("  # other parts in the same way, each at its place:\n")
+	for _, part := range sampleParts {
+		fmt.Fprintf(&b, "  # %s\n", part)
+	}
+	b.WriteString("# further sections, as needed, each with the keys that stand behind it:\n")
 	for i := range schema.Spec().Fields {
 		if f := &schema.Spec().Fields[i]; f.Type == schema.Group && !slices.Contains(begun, f.Key) {
-			rest = append(rest, f.Key)
+			b.WriteString(keysOf(f))
 		}
 	}
-	fmt.Fprintf(&b, "# further sections, as needed: %s\n", strings.Join(rest, ", "))
 	return b.String()
+}
+
+// sampleParts are parts of other kinds than every engine is begun with, as they
+// are written.
+var sampleParts = []string{
+	"rotor/1/apex/1: {part: , lot: , material: , thickness: }",
+	"rotor/1/front/side-seal/1: {part: , lot: , size_class: }",
+	"rotor/1/front/corner/1: {part: , lot: }",
+	"plate/1: {part: , serial: , material: , work: [lapped]}",
+	"shaft: {part: , serial: , material: , treatment: }",
+	"counterweight/front: {part: , serial: , mass: }",
+	"flywheel: {part: , serial: }",
+	"gear/front: {part: , serial: , treatment: }",
+	"bearing/main/front: {part: , lot: , size_class: }",
+	"joint/housing-1/front/inner: {part: , lot: , compound: }",
+}
+
+// keysOf is a section of the spec with its keys, as a comment of lines that are
+// not too long.
+func keysOf(f *schema.Field) string {
+	const most = 100 // letters
+	text := "# " + f.Key + ":"
+	width := len(text)
+	for i := range f.Fields {
+		word := " " + f.Fields[i].Key
+		if i < len(f.Fields)-1 {
+			word += ","
+		}
+		if width+len(word) > most {
+			text, width = text+"\n#  ", 3
+		}
+		text, width = text+word, width+len(word)
+	}
+	return text + "\n"
 }
 
 func section(b *strings.Builder, f *schema.Field, rotors int) {

@@ -29,11 +29,7 @@ func (s *Shop) PositionLife(name, position string) (*history.Position, *Loaded, 
 		return nil, nil, err
 	}
 	if err := schema.CheckPosition(position, last.Engine.Rotors); err != nil {
-		mend := ""
-		if near := schema.NearestPosition(position, last.Engine.Rotors); near != "" {
-			mend = "did you mean " + near + "?"
-		}
-		return nil, nil, usage(mend, "%s", err.Error())
+		return nil, nil, usage(schema.PositionMend(position, last.Engine.Rotors), "%s", err.Error())
 	}
 	return history.At(states, position), last, nil
 }

@@ -132,7 +132,7 @@ func (s *Shop) teardown(place Place, o ReopenOptions) (order []string, files map
 	maps.Copy(files, change)
 	order = append([]string{e.Spec.Path}, sortedNames(change)...)
 	for _, stage := range teardownStages {
-		name, text, err := s.blankSession(e, build, stage, o.Moment)
+		name, text, err := s.blankSession(e, build, stage, o.Moment, nil)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -142,8 +142,8 @@ func (s *Shop) teardown(place Place, o ReopenOptions) (order []string, files map
 }
 
 // blankSession is an empty session of an engine and the path it will have, in
-// the units the book shows.
-func (s *Shop) blankSession(e *record.Engine, build int, stage string, m Moment) (file string, text []byte, err error) {
+// the units the book shows: of some points, or nil for those of its stage.
+func (s *Shop) blankSession(e *record.Engine, build int, stage string, m Moment, points []string) (file string, text []byte, err error) {
 	bookRecord, _, err := readBook(s.Book.Folder())
 	if err != nil {
 		return "", nil, err
@@ -160,7 +160,7 @@ func (s *Shop) blankSession(e *record.Engine, build int, stage string, m Moment)
 	}
 	of, _ := schema.FindStage(stage)
 	return file, e.BlankSession(record.Blank{Build: build, Stage: of, Date: date, By: m.By, Hours: m.Hours, HoursError: m.HoursError,
-		Unit: displayOf(bookRecord).pointUnit}), nil
+		Unit: displayOf(bookRecord).pointUnit, Points: points}), nil
 }
 
 // pointUnit is the unit a person of this book writes a point's readings in.

@@ -89,6 +89,16 @@ func (s *Shop) State(text string) (*Loaded, error) {
 	return s.load(tree, tree, place, text)
 }
 
+// States loads the states a person named, on all cores. Each has its own error.
+func (s *Shop) States(names []string) ([]*Loaded, []error) {
+	states, errs := make([]*Loaded, len(names)), make([]error, len(names))
+	_ = onAllCores(len(names), silently, func(i int) error {
+		states[i], errs[i] = s.State(names[i])
+		return nil
+	})
+	return states, errs
+}
+
 // folder is the book as it lies in the folder; a bare repository has none.
 func (s *Shop) folder() (book.Tree, error) {
 	if s.Book.Bare() {

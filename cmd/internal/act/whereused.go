@@ -21,6 +21,8 @@ type WhereUsed struct {
 	Uses    []*history.Use
 	Lives   []*travel.Life // of each serial and lot found: where it is now
 	Near    string         // where nothing was found, the nearest name the records know
+	Owns    []string       // where nothing was found, the engines that have the name as their customer
+	Engine  bool           // where nothing was found: it is an engine's number
 	Unread  []string       // versions of records in old commits that cannot be read
 	Remarks []string
 }
@@ -105,6 +107,21 @@ func (w *WhereUsed) lives(tree book.Tree, names history.Names, engines []*record
 		}
 	}
 	if len(w.Uses) > 0 || len(w.Lives) > 0 {
+		return nil
+	}
+	return w.other(tree, engines)
+}
+
+// other tells what else a name stands for that no part bears: an engine, a
+// customer, or a part by nearly that name.
+func (w *WhereUsed) other(tree book.Tree, engines []*record.Engine) error {
+	for _, e := range engines {
+		w.Engine = w.Engine || e.Number == w.Name
+		if e.Customer == w.Name {
+			w.Owns = append(w.Owns, e.Number)
+		}
+	}
+	if w.Engine || len(w.Owns) > 0 {
 		return nil
 	}
 	all, err := knownParts(tree)

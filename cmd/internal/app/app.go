@@ -52,7 +52,14 @@ type app struct {
 func Run(args []string, s Surroundings) int {
 	a := &app{Surroundings: s, term: term.New(s.Out, s.Err, s.Env), passing: passing.New()}
 	status := make(chan int, 1)
-	go func() { status <- a.run(args) }()
+	go func() {
+		defer func() {
+			if fault := recover(); fault != nil {
+				status <- a.failed(fault, debug.Stack())
+			}
+		}()
+		status <- a.run(args)
+	}()
 	select {
 	case done := <-status:
 		return done
@@ -60,6 +67,20 @@ func Run(args []string, s Surroundings) int {
 		a.passing.Clear()
 		return statusInterrupted
 	}
+}
+
+// failed tells of a mistake in the program itself, once what was made in passing
+// is cleared away. Where it lies is told to whoever asks, for a report.
+func (a *app) failed(fault any, stack []byte) int {
+	if crash, ok := fault.(*act.Crash); ok {
+		stack = crash.Stack
+	}
+	a.passing.Clear()
+	a.failText(fmt.Errorf("this is a mistake in stackbook, and none of yours: %v; please report it with what you typed, and with what is printed besides when STACKBOOK_TRACE=1 is set", fault))
+	if a.Env("STACKBOOK_TRACE") != "" {
+		fmt.Fprintln(a.Err, term.CleanLines(string(stack)))
+	}
+	return statusCouldNot
 }
 
 func (a *app) run(args []string) int {
@@ -85,7 +106,7 @@ type maker struct {
 func (a *app) makers() []maker {
 	return []maker{
 		{"begin", a.begin}, {"enrol", a.enrol}, {"check", a.check}, {"figures", a.figures}, {"explain", a.explain}, {"reckon", a.reckon},
-		{"change", a.change}, {"commit", a.commit}, {"deliver", a.deliver}, {"reopen", a.reopen}, {"verify", a.verify},
+		{"measure", a.measure}, {"change", a.change}, {"commit", a.commit}, {"deliver", a.deliver}, {"reopen", a.reopen}, {"verify", a.verify},
 		{"diff", a.diff}, {"history", a.history}, {"show", a.show}, {"parts", a.parts}, {"where-used", a.whereUsed}, {"wear", a.wear}, {"fleet", a.fleet}, {"export", a.export},
 		{"sync", a.sync}, {"link", a.link}, {"unlink", a.unlink}, {"demo", a.demo}, {"for-git", a.forGit},
 	}

@@ -75,12 +75,14 @@ func (a *app) showCheck(checked []*act.Checked, away int) {
 		a.problems(c.Problems)
 		problems += len(c.Problems)
 	}
+	more := between(checked)
 	for _, c := range checked {
 		if c.Number == "" {
 			continue
 		}
-		a.term.Line("%s", a.checkLine(c))
+		a.term.Line("%s", checkLine(c, more[c.Folder]))
 		a.showFailed(c.Display, c.Remarked, c.Overlaps)
+		a.showSlips(c.Slips)
 		for _, line := range crackRemarks(c.Guards) {
 			a.term.Line("  %s", line)
 		}
@@ -109,9 +111,24 @@ func (a *app) away(s *act.Shop, named []string) (int, error) {
 	return len(places), err
 }
 
-func (a *app) checkLine(c *act.Checked) string {
+// between counts, by an engine's folder, what is wrong between it and others and
+// is told of one of its records, such as a part that is in two.
+func between(checked []*act.Checked) map[string]int {
+	found := map[string]int{}
+	for _, c := range checked {
+		for _, p := range c.Problems {
+			if s := strings.SplitN(p.File, "/", 4); c.Number == "" && len(s) == 4 {
+				found[strings.Join(s[:3], "/")]++
+			}
+		}
+	}
+	return found
+}
+
+// checkLine sums up a check; more is how many problems were told besides its own.
+func checkLine(c *act.Checked, more int) string {
 	what := "records in order"
-	if n := len(c.Problems); n > 0 {
+	if n := len(c.Problems) + more; n > 0 {
 		what = count(n, "problem")
 	}
 	if c.Verdicts == nil {
@@ -191,12 +208,13 @@ type checkedEntry struct {
 	Unsealed bool           `json:"unsealed"`    // its build is delivered, and no tag seals it
 	Crack    []guardEntry   `json:"crack_tests"` // of parts that must not burst: what is to be looked at
 	Overlaps []overlapEntry `json:"overlaps"`    // sizes that cannot go together
+	Slips    []slipEntry    `json:"slips"`       // readings whose decimal point seems to have slipped
 }
 
 func checkJSON(checked []*act.Checked) checkDocument {
 	d := checkDocument{Format: "check/1", Engines: []checkedEntry{}}
 	for _, c := range checked {
-		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Unsealed: c.Unsealed > 0, Crack: []guardEntry{}, Overlaps: []overlapEntry{}}
+		e := checkedEntry{Problems: orNone(c.Problems), Stale: c.Stale, Unsealed: c.Unsealed > 0, Crack: []guardEntry{}, Overlaps: []overlapEntry{}, Slips: slipsJSON(c.Slips)}
 		if c.Number != "" {
 			e.Engine = &c.Number
 			e.Verdicts = verdictsJSON(c.Verdicts)

@@ -83,6 +83,7 @@ func (a *app) committed(done *act.Committed, err error) error {
 	if done.Loaded != nil {
 		a.term.Line("%s", verdictCount(done.Loaded.Figures.Count()))
 		a.showFailed(done.Loaded.Display, done.Loaded.Figures.Results, done.Loaded.Figures.Overlaps())
+		a.showSlips(done.Loaded.Engine.Slips())
 	}
 	for _, p := range done.Left {
 		a.remark("left out: %s is no record, and none names it", p)

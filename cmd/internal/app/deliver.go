@@ -57,7 +57,7 @@ func (a *app) deliver() *cli.Command {
 // momentFlags are the options of whatever happens to an engine on a day.
 func momentFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.StringFlag{Name: "by", Usage: "who did it, by `INITIALS`; else git's user.name"},
+		&cli.StringFlag{Name: "by", Usage: "who did it, by `INITIALS`; else of git's user.name"},
 		&cli.StringFlag{Name: "date", Usage: "the `DAY`, perhaps with a time; else today"},
 		&cli.StringFlag{Name: "hours", Usage: "running `HOURS` of the engine in all, such as '65 h'"},
 		&cli.StringFlag{Name: "hours-error", Usage: "how many `HOURS` they may be off, such as '3 h'"},

@@ -66,15 +66,10 @@ func topicKnown(f diff.Filter) error {
 // positionKnown refuses what is no position in an engine of that many rotors; 0 is
 // any number of them.
 func positionKnown(position string, rotors int) error {
-	err := schema.CheckPosition(position, rotors)
-	if err == nil {
-		return nil
+	if err := schema.CheckPosition(position, rotors); err != nil {
+		return &act.UsageError{Message: err.Error(), Mend: schema.PositionMend(position, rotors)}
 	}
-	mend := "positions look like rotor/2, housing/1, plate/1/rear"
-	if near := schema.NearestPosition(position, rotors); near != "" {
-		mend = "did you mean " + near + "?"
-	}
-	return &act.UsageError{Message: err.Error(), Mend: mend}
+	return nil
 }
 
 // someHas refuses a position that none of the engines has.

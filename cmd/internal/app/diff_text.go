@@ -287,13 +287,17 @@ func verdictMove(c diff.FigureChange) string {
 	case from == to || from == "":
 		text = to
 	case to == "":
-		text = "was " + from
+		text = before[from]
 	}
 	if c.Within {
 		text = strings.TrimPrefix(text+", "+claim(c), ", ")
 	}
 	return text
 }
+
+// before are the verdicts of a figure that is none any more.
+var before = map[string]string{"": "", string(figure.Conforms): "conformed before", string(figure.Fails): "failed before",
+	string(figure.Undecided): "undecided before", string(figure.Unmeasured): "unmeasured before"}
 
 // claim says why a difference of a figure is not to be claimed; "" where
 // nothing speaks against it.

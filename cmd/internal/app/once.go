@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"stackbook/cmd/internal/act"
+	"stackbook/record"
 	"stackbook/record/figure"
 )
 
@@ -68,6 +69,36 @@ func overlapsJSON(overlaps []figure.Overlap) []overlapEntry {
 	list := []overlapEntry{}
 	for _, o := range overlaps {
 		list = append(list, overlapEntry{o.Result.Figure.ID, o.Result.At, tidy(o.Result.In()), o.Result.Figure.Unit, inputOf(o.Outer), inputOf(o.Inner)})
+	}
+	return list
+}
+
+// showSlips asks of readings that are ten times as large as all others of their
+// kind, or a tenth.
+func (a *app) showSlips(slips []record.Slip) {
+	for _, s := range slips {
+		times := fmt.Sprintf("%g times", s.Times)
+		if s.Times < 1 {
+			times = fmt.Sprintf("1/%g of", 1/s.Times)
+		}
+		a.term.Prose(8, "  has a decimal point slipped? %s at %s is %s (%s), %s the others of this session, %s", s.Point, s.At, s.Text, s.Ref, times, s.Others)
+	}
+}
+
+type slipEntry struct {
+	Point  string  `json:"point"`
+	At     string  `json:"at"`
+	Text   string  `json:"text"`
+	Others string  `json:"others"`
+	Times  float64 `json:"times"`
+	File   string  `json:"file"`
+	Line   int     `json:"line"`
+}
+
+func slipsJSON(slips []record.Slip) []slipEntry {
+	list := []slipEntry{}
+	for _, s := range slips {
+		list = append(list, slipEntry{s.Point, s.At, s.Text, s.Others, s.Times, s.Ref.File, s.Ref.Line})
 	}
 	return list
 }

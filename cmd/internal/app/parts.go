@@ -77,7 +77,7 @@ func (a *app) showEngineHours(e *record.Engine) {
 	if now.Source != "" {
 		line += ", " + now.Source
 	}
-	a.term.Line("%s", line)
+	a.term.Prose(2, "%s", line)
 	if since, ok := e.HoursSinceBuild(); ok {
 		a.term.Line("since build %d was opened: %s", e.Build, since)
 	}

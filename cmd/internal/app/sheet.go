@@ -180,7 +180,7 @@ func lifeSection(life *history.Life, d act.Display) page.Section {
 }
 
 func changeTable(changes []*record.Change) *page.Table {
-	t := &page.Table{Caption: "Changes and events", Columns: []page.Column{{Title: "Date"}, {Title: "Kind"}, {Title: "What"}, {Title: "Why"}, {Title: "Touches"}}}
+	t := &page.Table{Stack: true, Caption: "Changes and events", Columns: []page.Column{{Title: "Date"}, {Title: "Kind"}, {Title: "What"}, {Title: "Why"}, {Title: "Touches"}}}
 	for _, c := range changes {
 		t.Rows = append(t.Rows, cells(c.Date.Day(), c.Text("kind"), c.What, c.Why, strings.Join(c.Touches, ", ")))
 	}
@@ -264,7 +264,11 @@ func further(n *source.Node) string {
 	return strings.Join(words, ", ")
 }
 
+// nodeText is a value in words, "" where there is none.
 func nodeText(n *source.Node) string {
+	if n == nil {
+		return ""
+	}
 	var words []string
 	for _, item := range n.Items() {
 		words = append(words, nodeText(item))

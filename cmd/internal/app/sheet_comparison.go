@@ -34,17 +34,15 @@ func (a *app) forComparison(s *act.Shop, names []string) (*handout, error) {
 
 // statesOf loads the states a person named and tells what is wrong with them.
 func (a *app) statesOf(s *act.Shop, names []string) ([]*act.Loaded, error) {
-	var states []*act.Loaded
-	for _, name := range names {
-		l, err := s.State(name)
-		if err != nil {
-			return nil, err
+	states, errs := s.States(names)
+	for i, l := range states {
+		if errs[i] != nil {
+			return nil, errs[i]
 		}
 		if err := a.tell(l); err != nil {
-			a.remark("%s cannot be read, and so nothing is compared", name)
+			a.remark("%s cannot be read, and so nothing is compared", names[i])
 			return nil, err
 		}
-		states = append(states, l)
 	}
 	return states, nil
 }

@@ -148,7 +148,7 @@ func foundSection(c *act.Case) page.Section {
 
 // timeSection is the line of time, from the delivery on.
 func timeSection(c *act.Case) page.Section {
-	t := &page.Table{Columns: []page.Column{{Title: "Date"}, {Title: "Hours"}, {Title: "What"}, {Title: "Further"}, {Title: "By"}, {Title: "File"}}}
+	t := &page.Table{Stack: true, Columns: []page.Column{{Title: "Date"}, {Title: "Hours"}, {Title: "What"}, {Title: "Further"}, {Title: "By"}, {Title: "File"}}}
 	for _, ev := range c.Events {
 		what, further, by := "", "", ev.Text("by")
 		if ch := ev.Change; ch != nil {

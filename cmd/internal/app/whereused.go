@@ -103,9 +103,21 @@ func (a *app) steps() (tell act.Steps, done func()) {
 	}
 }
 
+// fewOwned is how many engines of a customer are named in a sentence.
+const fewOwned = 6
+
 func (a *app) showUnused(w *act.WhereUsed) {
 	line := fmt.Sprintf("no record names %s as a serial, a lot, a part number or a supplier, now or in any commit", w.Name)
-	if w.Near != "" {
+	switch {
+	case w.Engine:
+		line += fmt.Sprintf("; it is an engine: stackbook history %s", w.Name)
+	case len(w.Owns) > 0:
+		of := strings.Join(w.Owns, ", ")
+		if len(w.Owns) > fewOwned {
+			of = count(len(w.Owns), "engine")
+		}
+		line += fmt.Sprintf("; it is the customer of %s: stackbook fleet --customer %s", of, w.Name)
+	case w.Near != "":
 		line += fmt.Sprintf("; did you mean %s?", w.Near)
 	}
 	a.term.Line("%s", line)
@@ -235,15 +247,16 @@ func (a *app) showCallers(w *act.WhereUsed) {
 
 // The shape of where-used: where-used/1.
 type whereUsedDocument struct {
-	Format    string             `json:"format"`
-	Name      string             `json:"name"`
-	Commit    *string            `json:"commit"` // of the state; null for the working folder
-	Uses      []useEntry         `json:"uses"`
-	Now       []partLifeDocument `json:"now"` // each serial and lot found, where it is now
-	Customers []callerEntry      `json:"customers"`
-	Near      string             `json:"near,omitempty"`
-	Remarks   []string           `json:"remarks"`
-	Unread    []string           `json:"unread"`
+	Format     string             `json:"format"`
+	Name       string             `json:"name"`
+	Commit     *string            `json:"commit"` // of the state; null for the working folder
+	Uses       []useEntry         `json:"uses"`
+	Now        []partLifeDocument `json:"now"` // each serial and lot found, where it is now
+	Customers  []callerEntry      `json:"customers"`
+	CustomerOf []string           `json:"customer_of"` // engines, where it is a customer and no part
+	Near       string             `json:"near,omitempty"`
+	Remarks    []string           `json:"remarks"`
+	Unread     []string           `json:"unread"`
 }
 
 type useEntry struct {
@@ -281,7 +294,7 @@ type callerEntry struct {
 
 func whereUsedJSON(w *act.WhereUsed) whereUsedDocument {
 	d := whereUsedDocument{Format: "where-used/1", Name: w.Name, Uses: []useEntry{}, Now: []partLifeDocument{}, Customers: []callerEntry{},
-		Near: w.Near, Remarks: orEmpty(w.Remarks), Unread: orEmpty(w.Unread)}
+		CustomerOf: orEmpty(w.Owns), Near: w.Near, Remarks: orEmpty(w.Remarks), Unread: orEmpty(w.Unread)}
 	if w.Commit != "" {
 		d.Commit = &w.Commit
 	}

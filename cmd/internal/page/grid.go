@@ -14,6 +14,7 @@ type grid struct {
 	Columns []column
 	Groups  []group
 	Search  bool
+	Stack   bool
 }
 
 // column is a title and what its cells have in common.
@@ -51,7 +52,7 @@ const (
 )
 
 func newGrid(t *Table, heading string) *grid {
-	g := &grid{Caption: plain(t.Caption), Search: t.Search}
+	g := &grid{Caption: plain(t.Caption), Search: t.Search, Stack: t.Stack}
 	g.Label = or(g.Caption, heading)
 	for _, c := range t.Columns {
 		g.Columns = append(g.Columns, column{Title: plain(c.Title), Right: c.Right, Names: c.Names})

@@ -256,3 +256,17 @@ func TestPictures(t *testing.T) {
 	assert.Equal(t, []string{"plug of rotor 2"}, shown)
 	assert.Contains(t, render(t, Markdown, d), "*Picture: photos/gone.png (not shown: is no longer there)*")
 }
+
+// A table of sentences names each cell by its title, for a screen on which the
+// titles do not stand above them; the first two cells need none.
+func TestStackedTable(t *testing.T) {
+	table := &Table{Stack: true, Columns: []Column{{Title: "Date"}, {Title: "Kind"}, {Title: `Why "so"`}, {}},
+		Rows: []Row{{Cells: []Cell{{Text: "2026-03-02"}, {Text: "event"}, {Text: "<over-rev>"}, {Text: "x"}}}}}
+	got := string(tableHTML(newGrid(table, "Events")))
+	assert.Contains(t, got, `<table class="stack">`)
+	assert.Equal(t, 1, strings.Count(got, "data-title="))
+	assert.Contains(t, got, `data-title="Why &#34;so&#34;">&lt;over-rev&gt;</td>`)
+	table.Stack = false
+	assert.NotContains(t, string(tableHTML(newGrid(table, "Events"))), "stack")
+	assert.NotContains(t, string(tableHTML(newGrid(table, "Events"))), "data-title")
+}

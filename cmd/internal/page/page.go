@@ -74,6 +74,11 @@ type Table struct {
 	Rows    []Row
 	Caption string
 	Search  bool // rows can be looked for by their words, where a page may run a script
+
+	// Stack sets each row on a narrow screen as a block, the first two cells on a
+	// line and the others below each other behind their titles: for rows that are
+	// read as sentences, and not down a column.
+	Stack bool
 }
 
 // Column is how the cells below one title are set.

@@ -18,7 +18,11 @@ func tableHTML(g *grid) template.HTML {
 	}
 	s.WriteString(`<div class="scroll" role="region" aria-label="`)
 	s.text(g.Label)
-	s.WriteString("\" tabindex=\"0\">\n<table>\n<caption")
+	s.WriteString("\" tabindex=\"0\">\n<table")
+	if g.Stack {
+		s.WriteString(` class="stack"`)
+	}
+	s.WriteString(">\n<caption")
 	if g.Caption == "" {
 		s.WriteString(` class="unseen"`)
 	}
@@ -76,14 +80,14 @@ func (s *setter) group(g *grid, group *group) {
 	for _, row := range group.Rows {
 		s.WriteString("<tr>")
 		for i := range row {
-			s.cell(i, &row[i])
+			s.cell(i, &row[i], g.Stack)
 		}
 		s.WriteString("</tr>\n")
 	}
 	s.WriteString("</tbody>\n")
 }
 
-func (s *setter) cell(i int, c *cell) {
+func (s *setter) cell(i int, c *cell, titled bool) {
 	element := "td"
 	if i == 0 && c.Text != "" {
 		element = "th"
@@ -92,6 +96,11 @@ func (s *setter) cell(i int, c *cell) {
 		s.WriteString("<td")
 	}
 	s.class(c.Column)
+	if titled && i > 1 && c.Column.Title != "" {
+		s.WriteString(` data-title="`)
+		s.text(c.Column.Title)
+		s.WriteByte('"')
+	}
 	s.WriteByte('>')
 	mark := markClass(c.Mark)
 	if mark != "" {

@@ -17,7 +17,29 @@ func cells(s string) int {
 	if plainASCII(s) {
 		return len(s)
 	}
-	return measure.StringWidth(unstyled(s))
+	s = unstyled(s)
+	columns := 0
+	for _, r := range s {
+		if !narrow(r) {
+			return measure.StringWidth(s)
+		}
+		columns++
+	}
+	return columns
+}
+
+// narrow tells whether a character fills one column beside any other: letters of
+// western Europe, dashes, quotation marks, arrows and signs of mathematics. To
+// know more, the library fills a table of two megabytes, which takes a fifth of
+// the time of a short command.
+func narrow(r rune) bool {
+	switch {
+	case r < 0x300:
+		return r >= ' ' && r <= '~' || r > 0xa0 && r != 0xad
+	case r < 0x2190:
+		return r >= 0x2010 && r < 0x2028 || r >= 0x2030 && r < 0x205f
+	}
+	return r < 0x2300
 }
 
 // Wrap cleans text and breaks it into lines of at most width columns, at

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 func TestWrap(t *testing.T) {
@@ -97,4 +98,22 @@ func TestProseWithStyle(t *testing.T) {
 	term.Width = 20
 	term.Prose(8, "  %s end float at the engine", term.Bad("fails"))
 	assert.Equal(t, "  \x1b[1;31mfails\x1b[0m end float at\n        the engine\n", out.String())
+}
+
+// What is taken as narrow is so by the library's tables, alone and beside others.
+func TestNarrow(t *testing.T) {
+	for r := rune(0); r < 0x3000; r++ {
+		if !narrow(r) {
+			continue
+		}
+		require.Equal(t, 1, measure.RuneWidth(r), "%U", r)
+		for _, beside := range []string{"a", "−", "é", "→"} {
+			text := beside + string(r) + beside
+			require.Equal(t, 3, measure.StringWidth(text), "%U", r)
+			require.Equal(t, 3, cells(text), "%U", r)
+		}
+	}
+	for text, want := range map[string]int{"78.01 ± 0.02 µm": 15, "−0.5 °C … 20 mm²": 16, "日本": 4, "é": 1, "a\u00adb": 2} {
+		assert.Equal(t, want, cells(text), text)
+	}
 }

@@ -3,10 +3,14 @@
 // bits (assume-unchanged, skip-worktree, intent-to-add) and stat values.
 //
 // It knows versions 2, 3 and 4 of repositories named by SHA-1. Of the
-// extensions (R9) it invalidates paths in TREE, copies REUC, and drops UNTR,
-// FSMN, EOIE, IEOT and every unknown one with an upper-case name, all of
+// extensions (R9) it invalidates paths in TREE, copies REUC and sdir, and drops
+// UNTR, FSMN, EOIE, IEOT and every unknown one with an upper-case name, all of
 // which git makes anew. What it cannot patch gives ErrForeign; the git
 // program can, and ReadListing makes of what that prints an index to look at.
+//
+// In an index of a sparse checkout (git sparse-checkout set --sparse-index) one
+// entry may stand for a folder and all in it. Whoever looks sees the files in it
+// nevertheless, as if each had its own entry.
 //
 // The format is described in git's documentation, gitformat-index.
 package index
@@ -22,8 +26,9 @@ import (
 	"stackbook/record/book/objects"
 )
 
-// ErrForeign says that an index is sound but of a kind not patched here: split,
-// sparse, or with a necessary extension that is unknown.
+// ErrForeign says that an index is sound but of a kind not patched here: split, or
+// with a necessary extension that is unknown; or that an edit lies in a folder
+// for which one entry stands.
 var ErrForeign = errors.New("index of a kind that only the git program changes")
 
 // errDamaged begins every complaint about bytes that no git writes.
@@ -58,6 +63,7 @@ type Index struct {
 	was        []uint32 // the same as it was read, and where the last ends
 	names      []string // of version 4, where a name is written shortened: each in full
 	unmerged   bool     // some stand at another stage than 0
+	folded     *trees   // some stand for whole folders; nil: none does
 	extensions []extension
 	unsigned   bool         // its checksum is zero and stays so (index.skipHash)
 	hash       int          // bytes of a hash
@@ -143,8 +149,12 @@ func Parse(raw []byte) (*Index, error) {
 }
 
 // Sound is an error where the checksum of the file is not that of what it
-// holds. It waits until that is known.
+// holds, or a folder that was asked for could not be read. It waits until that is
+// known.
 func (x *Index) Sound() error {
+	if err := x.folded.err(); err != nil {
+		return err
+	}
 	if x.sums != nil && !bytes.Equal(x.raw[len(x.raw)-hashSize:], x.sums().total) {
 		return damaged("its checksum is wrong")
 	}
@@ -256,10 +266,12 @@ func (x *Index) parseExtensions(data []byte) error {
 		if int64(size) > int64(len(data)-8) {
 			return damaged("the extension %q is cut short", name)
 		}
-		if name[0] < 'A' || name[0] > 'Z' {
+		if name == "sdir" {
+			x.folded = &trees{}
+		} else if name[0] < 'A' || name[0] > 'Z' {
 			return fmt.Errorf("%w: extension %q", ErrForeign, name)
 		}
-		if name == "TREE" || name == "REUC" {
+		if name == "TREE" || name == "REUC" || name == "sdir" {
 			x.extensions = append(x.extensions, extension{name, data[8 : 8+size]})
 		}
 		data = data[8+size:]

@@ -62,12 +62,13 @@ func (x *Index) Find(name string) (Entry, bool) {
 		e := x.get(i)
 		return e, e.Stage() == 0
 	}
-	return Entry{}, false
+	return x.findFolded(name)
 }
 
 // All gives every entry in order.
-func (x *Index) All() iter.Seq[Entry] { return x.between(0, len(x.at)) }
+func (x *Index) All() iter.Seq[Entry] { return x.unfold(x.between(0, len(x.at))) }
 
+// between gives entries as they lie in the file, those of whole folders too.
 func (x *Index) between(from, to int) iter.Seq[Entry] {
 	return func(yield func(Entry) bool) {
 		for i := from; i < to; i++ {
@@ -80,15 +81,39 @@ func (x *Index) between(from, to int) iter.Seq[Entry] {
 
 // Under gives the entries inside a folder, all of them for "".
 func (x *Index) Under(dir string) iter.Seq[Entry] {
+	if e, ok := x.folder(dir); ok {
+		return x.unfold(slices.Values([]Entry{e}))
+	}
+	return x.unfold(x.Rows(dir))
+}
+
+// Rows is Under for one who knows of folders for which one entry stands, and has
+// no need to see into them.
+func (x *Index) Rows(dir string) iter.Seq[Entry] {
 	if dir == "" {
-		return x.All()
+		return x.between(0, len(x.at))
 	}
 	// "0" is the byte after "/", so the two names enclose all that lies inside.
 	return x.between(x.search(dir+"/"), x.search(dir+"0"))
 }
 
 // Holds tells whether anything is staged inside a folder.
-func (x *Index) Holds(dir string) bool { return x.search(dir+"/") < x.search(dir+"0") }
+func (x *Index) Holds(dir string) bool {
+	if x.search(dir+"/") < x.search(dir+"0") {
+		return true
+	}
+	_, ok := x.folder(dir)
+	return ok
+}
+
+// Stages gives the entries of one file: one, or the sides that a merge has left.
+func (x *Index) Stages(name string) []Entry {
+	var list []Entry
+	for i := x.search(name); i < len(x.at) && x.compareName(i, name) == 0; i++ {
+		list = append(list, x.get(i))
+	}
+	return list
+}
 
 // Unmerged gives the names that a merge has left unresolved.
 func (x *Index) Unmerged() []string {
@@ -96,7 +121,7 @@ func (x *Index) Unmerged() []string {
 		return nil
 	}
 	var names []string
-	for e := range x.All() {
+	for e := range x.Rows("") { // what is in conflict has an entry of its own
 		if e.Stage() != 0 && (len(names) == 0 || names[len(names)-1] != e.Name) {
 			names = append(names, e.Name)
 		}

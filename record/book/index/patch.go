@@ -22,8 +22,14 @@ type Edit struct {
 
 // Apply makes the edits, of which no two may name the same file. Of an entry
 // that is replaced, the assume-unchanged bit is kept: the person set it. The
-// bits for "not in the folder" and "name only" go, being no longer true.
+// bits for "not in the folder" and "name only" go, being no longer true. An edit
+// in a folder for which one entry stands gives ErrForeign, and none is made.
 func (x *Index) Apply(edits []Edit) error {
+	for _, ed := range edits {
+		if x.Folds(ed.Name) {
+			return fmt.Errorf("%w: %s lies in a folder that is not checked out", ErrForeign, ed.Name)
+		}
+	}
 	edits = slices.Clone(edits)
 	sort.Slice(edits, func(i, j int) bool { return edits[i].Name < edits[j].Name })
 	for _, ed := range edits {

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -30,7 +31,7 @@ type row struct {
 	shown   [2]string // what either runs, for the table
 	targets map[string]float64
 	memory  bool                              // it is about memory, not time
-	setUp   func(s *site) error               // once
+	setUp   func(s *site) error               // once; it may go to another copy of the book
 	before  func(s *site) error               // before each run, of either
 	ours    func(s *site) ([][]string, error) // commands, one after the other
 	git     func(s *site) ([][]string, error) // likewise
@@ -53,6 +54,12 @@ var rows = []row{
 	{
 		name: "commit one engine, checked and recomputed", shown: [2]string{"stackbook commit", "git add && git commit"},
 		targets: map[string]float64{"S": 1.5, "M": 2.5, "L": 8}, before: (*site).edit,
+		ours: one(func(s *site) []string { return []string{s.stackbook, "commit", s.OnBench, "-m", "read again"} }),
+		git:  gitCommit,
+	},
+	{
+		name: "the same in a sparse checkout", shown: [2]string{"stackbook commit", "git add && git commit, its index in cone mode"},
+		targets: map[string]float64{"L": 2}, setUp: (*site).toCone, before: (*site).edit,
 		ours: one(func(s *site) []string { return []string{s.stackbook, "commit", s.OnBench, "-m", "read again"} }),
 		git:  gitCommit,
 	},
@@ -139,7 +146,9 @@ func gitCommit(s *site) ([][]string, error) {
 
 // measure does the job by both sides in turn, each going first as often as the
 // other, after a run of each that is not counted. Of the runs the median counts.
-func (r row) measure(s *site, pairs int) (pair, error) {
+func (r row) measure(at *site, pairs int) (pair, error) {
+	own := *at
+	s := &own
 	if r.setUp != nil {
 		if err := r.setUp(s); err != nil {
 			return pair{}, err
@@ -247,6 +256,30 @@ func (s *site) edit() error {
 			return os.WriteFile(file, edited, 0o666)
 		}
 	}
+}
+
+// toCone goes to a clone of the book in which the group of the engine on the bench
+// alone is checked out, and git's index has one entry for each other.
+func (s *site) toCone() error {
+	made := *s.Made
+	made.Dir += "-cone"
+	if err := os.RemoveAll(made.Dir); err != nil {
+		return err
+	}
+	group := path.Dir(s.Folder(s.OnBench))
+	for _, args := range [][]string{
+		{"clone", "-q", "--shared", "--no-checkout", s.Dir, made.Dir},
+		{"-C", made.Dir, "config", "user.name", "KM"},
+		{"-C", made.Dir, "config", "user.email", "km@skarvik.example"},
+		{"-C", made.Dir, "sparse-checkout", "set", "--cone", "--sparse-index", group, "parts", "limits", "schemas"},
+		{"-C", made.Dir, "checkout", "-q"},
+	} {
+		if _, err := bigbook.Git(filepath.Dir(s.Dir), args...); err != nil {
+			return err
+		}
+	}
+	s.Made = &made
+	return nil
 }
 
 // dropIndex deletes what stackbook keeps beside git's objects.
