@@ -120,8 +120,8 @@ func (a *app) showOpen(c *act.Closing) {
 	for _, text := range tooNarrow(c.Loaded.Display, o.Failing) {
 		a.term.Line("  %s", text)
 	}
-	for _, m := range o.Unmeasured {
-		a.term.Line("  unmeasured: %s at %s", m.Figure.Title, m.At)
+	for _, line := range notMeasured(o.Unmeasured) {
+		a.term.Prose(4, "  %s", line)
 	}
 	for _, line := range crackRemarks(o.CrackTests) {
 		a.term.Line("  %s", line)
@@ -129,6 +129,22 @@ func (a *app) showOpen(c *act.Closing) {
 	if o.Limits != "" {
 		a.term.Line("  %s", o.Limits)
 	}
+}
+
+// notMeasured names what was not measured, a line a figure with all its places.
+func notMeasured(missing []*figure.Missing) []string {
+	var titles []string
+	at := map[string][]string{}
+	for _, m := range missing {
+		if at[m.Figure.Title] == nil {
+			titles = append(titles, m.Figure.Title)
+		}
+		at[m.Figure.Title] = append(at[m.Figure.Title], m.At)
+	}
+	for i, title := range titles {
+		titles[i] = fmt.Sprintf("unmeasured: %s at %s", title, strings.Join(at[title], ", "))
+	}
+	return titles
 }
 
 func lookAgain(concession *record.Change) string {
