@@ -43,4 +43,19 @@ func (f folder) Skipped(p string) ([]string, error) {
 	return names, x.Sound()
 }
 
+// Behind gives the last commit's tree for the working folder, from which a sparse
+// checkout keeps files out; ok is false where there is none, and for any other
+// tree.
+func Behind(tree Tree) (committed Tree, ok bool, err error) {
+	f, isFolder := tree.(folder)
+	if !isFolder {
+		return nil, false, nil
+	}
+	head, ok, err := f.book.Head()
+	if err != nil || !ok {
+		return nil, false, err
+	}
+	return f.book.At(head), true, nil
+}
+
 func (past) Skipped(string) ([]string, error) { return nil, nil }

@@ -227,7 +227,8 @@ func bookInterval(r *record.Record) *travel.Interval {
 // naming loads the engines one of whose records holds one of some words; the
 // text is looked through before anything is parsed, so that engines with
 // nothing to tell cost little. Of a past state only those are opened that the
-// index names. One engine may be left out.
+// index names. One engine may be left out. What a sparse checkout keeps out of the
+// folder is as it was last committed.
 func naming(tree book.Tree, words []string, but Place) ([]*record.Engine, error) {
 	places, err := mayHold(tree, words)
 	if err != nil {
@@ -238,7 +239,7 @@ func naming(tree book.Tree, words []string, but Place) ([]*record.Engine, error)
 		if places[i] == but {
 			return nil
 		}
-		files, _, err := gather(tree, places[i].Folder)
+		files, err := gatherWhole(tree, places[i].Folder)
 		if err == nil && mention(files, words) {
 			found[i], _ = record.Load(places[i].Folder, files)
 		}
@@ -255,7 +256,11 @@ func mayHold(tree book.Tree, words []string) ([]Place, error) {
 	}
 	if !known {
 		places, _, err := Engines(tree)
-		return places, err
+		if err != nil {
+			return nil, err
+		}
+		more, err := away(tree)
+		return byNumberOnce(append(places, more...)), err
 	}
 	var places []Place
 	for _, p := range paths {
@@ -263,10 +268,15 @@ func mayHold(tree book.Tree, words []string) ([]Place, error) {
 			places = append(places, Place{s[2], strings.Join(s[:3], "/")})
 		}
 	}
+	return byNumberOnce(places), nil
+}
+
+// byNumberOnce brings engines into the order of their numbers, each once.
+func byNumberOnce(places []Place) []Place {
 	slices.SortFunc(places, func(a, b Place) int {
 		return cmp.Or(strings.Compare(a.Number, b.Number), strings.Compare(a.Folder, b.Folder))
 	})
-	return slices.Compact(places), nil
+	return slices.Compact(places)
 }
 
 func mention(files []record.File, words []string) bool {

@@ -3,7 +3,6 @@ package act
 import (
 	"fmt"
 	"path"
-	"slices"
 	"strings"
 
 	"stackbook/record"
@@ -24,15 +23,17 @@ func away(tree book.Tree) ([]Place, error) {
 		return nil, err
 	}
 	var places []Place
+	var last Place // the files come by their names
 	for _, file := range files {
 		segments := strings.SplitN(file, "/", 4)
 		if len(segments) < 4 {
 			continue
 		}
 		p := Place{segments[2], path.Join(segments[:3]...)}
-		if slices.Contains(places, p) {
+		if p == last {
 			continue
 		}
+		last = p
 		here, err := list(tree, p.Folder)
 		if err != nil {
 			return nil, err
@@ -42,6 +43,25 @@ func away(tree book.Tree) ([]Place, error) {
 		}
 	}
 	return places, nil
+}
+
+// gatherWhole is gather of an engine that may be kept out of the folder: it is then
+// as it was last committed.
+func gatherWhole(tree book.Tree, folder string) ([]record.File, error) {
+	files, _, err := gather(tree, folder)
+	if err != nil || len(files) > 0 {
+		return files, err
+	}
+	skipped, err := tree.Skipped(folder)
+	if err != nil || len(skipped) == 0 {
+		return nil, err
+	}
+	committed, ok, err := book.Behind(tree)
+	if err != nil || !ok {
+		return nil, err
+	}
+	files, _, err = gather(committed, folder)
+	return files, err
 }
 
 // refuseAway says, of an engine that is not in the folder, that it is in the

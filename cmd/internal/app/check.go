@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"path"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -105,10 +106,35 @@ func (a *app) away(s *act.Shop, named []string) (int, error) {
 		return 0, nil
 	}
 	places, err := s.Away()
-	for _, p := range places {
-		a.remark("not checked: %s is not checked out here; type: git sparse-checkout add %s", p.Number, p.Folder)
+	for _, line := range awayLines(places) {
+		a.remark("%s", line)
 	}
 	return len(places), err
+}
+
+// fewAway is how many engines that are not checked out are named one by one.
+const fewAway = 8
+
+// awayLines names engines that are not checked out, many of them by their groups,
+// with what to type.
+func awayLines(places []act.Place) []string {
+	var lines []string
+	for at := 0; at < len(places); {
+		folder, end := places[at].Folder, at+1
+		what := places[at].Number + " is not checked out here"
+		if len(places) > fewAway {
+			folder = path.Dir(folder)
+			for end < len(places) && path.Dir(places[end].Folder) == folder {
+				end++
+			}
+		}
+		if n := end - at; n > 1 {
+			what = fmt.Sprintf("%d engines of %s are not checked out here, %s to %s", n, folder, places[at].Number, places[end-1].Number)
+		}
+		lines = append(lines, fmt.Sprintf("not checked: %s; type: git sparse-checkout add %s", what, folder))
+		at = end
+	}
+	return lines
 }
 
 // between counts, by an engine's folder, what is wrong between it and others and

@@ -99,3 +99,38 @@ func TestSameSeedSameBook(t *testing.T) {
 	_, err := bigbook.Make(filepath.Join(t.TempDir(), "book"), bigbook.Size{Engines: 8, Commits: 20}, 1)
 	require.ErrorContains(t, err, "need")
 }
+
+// In a sparse checkout, in which most engines are not in the folder, the same is
+// told of where a lot and a serial are.
+func TestWhereUsedInASparseCheckout(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "small")
+	m, err := bigbook.Make(dir, bigbook.Small, 2)
+	require.NoError(t, err)
+	folder := filepath.Join(dir, m.Folder(m.Rebuilt))
+	require.DirExists(t, filepath.Join(folder, "changes"))
+	told := map[string]*act.WhereUsed{}
+	for _, kind := range []string{"", "--no-sparse-index", "--sparse-index"} {
+		if kind != "" {
+			_, err := bigbook.Git(dir, "sparse-checkout", "set", "--cone", kind, "engines/2025", "parts", "limits")
+			require.NoError(t, err)
+			require.NoDirExists(t, folder)
+		}
+		s, err := act.Open(dir, now)
+		require.NoError(t, err)
+		for _, name := range []string{m.Lot, m.Serial} {
+			w, err := s.WhereUsed(name, "", quiet)
+			require.NoError(t, err)
+			require.NotEmpty(t, w.Uses)
+			if kind == "" {
+				told[name] = w
+				continue
+			}
+			require.Len(t, w.Uses, len(told[name].Uses), kind)
+			for i, u := range w.Uses {
+				want := told[name].Uses[i]
+				require.Equal(t, []any{want.Engine, want.Position, want.Now, want.Builds}, []any{u.Engine, u.Position, u.Now, u.Builds}, kind)
+			}
+			require.Len(t, w.Lives, len(told[name].Lives), kind)
+		}
+	}
+}
