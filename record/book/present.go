@@ -88,6 +88,9 @@ func (b *Book) readPresence(head Commit) (*presence, error) {
 	for _, dir := range sideDirs {
 		dir = b.inRepo(dir)
 		entries := slices.Collect(x.Rows(dir))
+		if len(entries) == 1 && entries[0].Name == dir+"/" { // none of it is checked out
+			entries = slices.Collect(x.Under(dir))
+		}
 		p.fold(entries, dir)
 		e, ok, err := b.entryAt(head.tree, dir)
 		if err != nil {

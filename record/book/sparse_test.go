@@ -100,6 +100,13 @@ func TestPresenceInCone(t *testing.T) {
 	for _, dir := range []string{"engines", "parts", "engines/2023"} {
 		assert.Equal(t, f.git("rev-parse", "HEAD:"+dir), string(p.ids[dir]), dir)
 	}
+	f.git("sparse-checkout", "set", "--cone", "--sparse-index", "parts") // no engine at all
+	p = look()
+	assert.Empty(t, p.staged)
+	for _, dir := range []string{"engines", "parts"} {
+		assert.Equal(t, f.git("rev-parse", "HEAD:"+dir), string(p.ids[dir]), dir)
+	}
+	f.git("sparse-checkout", "set", "--cone", "--sparse-index", "engines/2024", "parts")
 	f.git("reset", "-q", "--soft", "HEAD~") // and so a folder outside is another than in HEAD
 	f.git("sparse-checkout", "reapply")
 	assert.True(t, look().staged["parts/HS-1.yaml"])
