@@ -28,7 +28,7 @@ type Begun struct {
 
 // Measure begins a measuring session of an engine's build: a file with a line for
 // every reading, and how each is taken. It stands beside the others and is not
-// committed.
+// committed. A delivered build takes none but a running one (R18).
 func (s *Shop) Measure(number string, o MeasureOptions) (*Begun, error) {
 	if err := checkStage(o.Stage); err != nil {
 		return nil, err
@@ -44,6 +44,9 @@ func (s *Shop) Measure(number string, o MeasureOptions) (*Begun, error) {
 	d, err := s.Desk(number, "")
 	if err != nil {
 		return nil, err
+	}
+	if build := d.Engine.Build; o.Stage != "running" && d.Engine.Delivered(build) != nil {
+		return nil, usage("open the next build first: stackbook reopen "+number, "build %d of %s is delivered, and takes running sessions only: no %s", build, number, o.Stage)
 	}
 	if len(o.Points) == 0 {
 		o.Points = nil
