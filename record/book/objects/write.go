@@ -3,11 +3,12 @@ package objects
 import (
 	"errors"
 	"fmt"
-	"github.com/klauspost/compress/zlib"
 	"io"
 	"os"
 	"path/filepath"
 	"time"
+
+	"github.com/klauspost/compress/zlib"
 
 	"stackbook/record/book/passing"
 )
